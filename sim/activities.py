@@ -1,0 +1,57 @@
+"""The activities of a pad, in the trade's words, and what waiting for each of them is called."""
+
+ARRIVE = "arrive"
+RIG_RELEASE = "rig release"
+RIG_UP = "rig up"
+RIG_DOWN = "rig down"
+
+NIPPLE_UP = "nipple up"
+PRESSURE_TEST = "pressure test"
+TOE_PREPARATION = "toe preparation"
+INJECTION_TEST = "injection test"
+WATCH_PRESSURE = "watch pressure"
+
+LAY_LINE = "lay water line"
+ERECT_STORAGE = "erect storage"
+FILL_STORAGE = "fill storage"
+
+PLUG_AND_PERFORATE = "plug and perforate"
+SWAP = "swap"
+MOVE = "move between groups"
+PUMP_STAGE = "pump stage"
+
+TRIP_IN = "trip in"
+MILL_PLUGS = "mill plugs"
+TRIP_OUT = "trip out"
+
+FLOW_BACK = "flow back"
+TURN_IN_LINE = "turn in line"
+
+WAITING_FOR = {
+    RIG_RELEASE: "rig release",
+    RIG_UP: "rig up",
+    RIG_DOWN: "rig down",
+    NIPPLE_UP: "preparation",
+    PRESSURE_TEST: "preparation",
+    TOE_PREPARATION: "preparation",
+    INJECTION_TEST: "preparation",
+    WATCH_PRESSURE: "preparation",
+    LAY_LINE: "water system",
+    ERECT_STORAGE: "water system",
+    FILL_STORAGE: "water system",
+    PLUG_AND_PERFORATE: "wireline",
+    SWAP: "pumping",
+    MOVE: "pumping",
+    PUMP_STAGE: "pumping",
+    TRIP_IN: "drill-out",
+    MILL_PLUGS: "drill-out",
+    TRIP_OUT: "drill-out",
+    FLOW_BACK: "flowback",
+    TURN_IN_LINE: "flowback",
+}
+"""Activity -> cause of the wait of whoever it keeps waiting."""
+
+ARRIVAL = "arrival"
+ON_CALL = "on call"
+WATER = "water"
+OUTSIDE_HOURS = "outside hours"
