@@ -1,0 +1,120 @@
+"""What must hold in any log, whatever was simulated: each function lists what does not."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from itertools import pairwise
+
+from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP
+from sim.log import NO_ROW, Interval, Log
+from sim.pad import calendar_of
+from sim.scenario.equipment import individuals
+from sim.scenario.scenario import Scenario
+
+CLOSE = 1e-6  # hours, and a share of the capacity: what rounding may leave over
+
+
+def violations(log: Log, scenario: Scenario) -> list[str]:
+    """Everything in a log that cannot be; empty for a sound one."""
+    checks = (
+        units_are_in_one_place(log),
+        wells_are_in_one_place(log),
+        stages_go_from_toe_to_heel(log, scenario),
+        chains_reach_back(log),
+        volumes_balance(log, scenario),
+        nobody_works_outside_hours(log, scenario),
+    )
+    return [message for check in checks for message in check]
+
+
+def units_are_in_one_place(log: Log) -> Iterator[str]:
+    """From hour zero until it leaves, a unit has exactly one thing to do, and no unlogged hour.
+
+    Wells pumped together are one thing: their rows begin and end together.
+    """
+    for unit, rows in _by(log, "unit").items():
+        spans = list(dict.fromkeys((row.start_h, row.end_h) for row in rows))
+        if spans[0][0] != 0:
+            yield f"{unit} appears at {spans[0][0]} h from nowhere"
+        for (_, end_h), (start_h, _) in pairwise(spans):
+            if start_h != end_h:
+                yield f"{unit} ends a row at {end_h} h and starts the next at {start_h} h"
+
+
+def wells_are_in_one_place(log: Log) -> Iterator[str]:
+    """Nobody works in a well while another does; a swap is work at the valves, not in the well."""
+    for well, rows in _by(log, "well").items():
+        at_work = sorted((row.start_h, row.end_h) for row in rows if row.kind == "work" and row.activity != SWAP)
+        for (_, end_h), (start_h, _) in pairwise(at_work):
+            if start_h < end_h - CLOSE:
+                yield f"two works at once in {well} at {start_h} h"
+
+
+def stages_go_from_toe_to_heel(log: Log, scenario: Scenario) -> Iterator[str]:
+    """Every stage is perforated (but for one opened by the toe), then pumped, once, in order; none is invented."""
+    rows_of = _by(log, "well")
+    for well in scenario.wells:
+        rows = rows_of.get(well.name, [])
+        pumped = _stages(rows, PUMP_STAGE)
+        perforated = _stages(rows, PLUG_AND_PERFORATE)
+        first = 1 if well.toe.method == "none" else 2
+        if pumped != list(range(1, len(pumped) + 1)) or len(pumped) > well.stage_count:
+            yield f"{well.name}: stages pumped in the order {pumped}"
+        if perforated != list(range(first, first + len(perforated))) or len(perforated) > well.stage_count:
+            yield f"{well.name}: stages perforated in the order {perforated}"
+        if not log.cut_short and len(pumped) != well.stage_count:
+            yield f"{well.name}: {len(pumped)} of {well.stage_count} stages pumped"
+
+
+def chains_reach_back(log: Log) -> Iterator[str]:
+    """Every row is released by one that ends exactly where it starts, or starts at hour zero."""
+    for number, row in enumerate(log.intervals):
+        if row.end_h <= row.start_h:
+            yield f"row {number} lasts no time: {row}"
+        if row.after == NO_ROW:
+            if row.start_h != 0:
+                yield f"row {number} was released by nothing: {row}"
+        elif row.after >= number or log.intervals[row.after].end_h != row.start_h:
+            yield f"row {number} starts at {row.start_h} h but row {row.after}, which released it, does not end there"
+
+
+def volumes_balance(log: Log, scenario: Scenario) -> Iterator[str]:
+    """Level plus inflow is outflow, what is turned away and the next level; levels stay within the capacity."""
+    if scenario.water is None:
+        return
+    capacity = scenario.water.storage.capacity
+    for row, following in pairwise(log.levels):
+        hours = following.time_h - row.time_h
+        expected = row.level + (row.inflow - row.outflow - row.turned_away) * hours
+        if hours < 0 or abs(expected - following.level) > CLOSE * capacity:
+            yield f"level {following.level} bbl at {following.time_h} h, expected {expected}"
+        if not -CLOSE * capacity <= following.level <= capacity * (1 + CLOSE):
+            yield f"level {following.level} bbl at {following.time_h} h, beyond 0 to {capacity}"
+
+
+def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
+    """Work of a unit lies within its working hours."""
+    calendars = {
+        name: calendar_of(scenario, stated) for entries in scenario.units.kinds for name, stated in individuals(entries)
+    }
+    for row in log.intervals:
+        calendar = calendars.get(row.unit)
+        if calendar is None or calendar.always_open or row.kind != "work":
+            continue
+        if abs(calendar.finish(row.start_h, row.end_h - row.start_h) - row.end_h) > CLOSE:
+            yield f"{row.unit} works outside its hours from {row.start_h} to {row.end_h} h"
+
+
+def _by(log: Log, field: str) -> dict[str, list[Interval]]:
+    found: dict[str, list[Interval]] = defaultdict(list)
+    for row in log.intervals:
+        if name := getattr(row, field):
+            found[name].append(row)
+    return found
+
+
+def _stages(rows: list[Interval], activity: str) -> list[int]:
+    """Stages worked on, in order; pieces of one stage that follow one another count once."""
+    stages = [row.stage for row in rows if row.activity == activity and row.kind == "work"]
+    return [stage for k, stage in enumerate(stages) if k == 0 or stage != stages[k - 1]]

@@ -1,0 +1,58 @@
+"""Work that uses up a supply evenly while it lasts: pumping a stage, pumping wireline tools down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.activities import OUTSIDE_HOURS, WATER
+from sim.operations.unit import Place, Process, Unit
+from sim.supplies.stock import ROUNDING, Draw, Stock
+
+
+def work_drawing(
+    unit: Unit, activity: str, hours: float, places: Sequence[Place], stock: Stock | None, volume: float
+) -> Process:
+    """Work `hours` while drawing `volume` from `stock`: waits for it, pauses at shift ends, slows when it runs dry.
+
+    Without a stock it is never short. Several `places` are worked on at once and get a row each. Returns the last
+    row of the first place; those of the others follow it.
+    """
+    if stock is None or volume <= 0 or hours <= 0:
+        return (yield from unit.perform(activity, hours, places))
+    rate, left = volume / hours, volume
+    while left > ROUNDING * volume:
+        if not unit.calendar.always_open:
+            yield from _come_on_shift(unit, activity, left / rate, places)
+        draw = stock.draw(left, rate, unit.calendar.closes(unit.env.now))
+        unit.drawing, unit.waiting_for = (activity, places, draw), WATER
+        if not draw.started:
+            yield draw.granted
+        if draw.started:
+            yield draw.done
+        unit.drawing = None
+        _log_draw(unit, activity, places, draw)
+        left = draw.left
+    return unit.after
+
+
+def _come_on_shift(unit: Unit, activity: str, hours: float, places: Sequence[Place]) -> Process:
+    begin_h = unit.opens(hours)
+    if begin_h > unit.env.now:
+        unit.waiting_for = OUTSIDE_HOURS
+        yield unit.env.timeout(begin_h - unit.env.now)
+        unit.wait_until(unit.env.now, OUTSIDE_HOURS, activity, places)
+
+
+def _log_draw(unit: Unit, activity: str, places: Sequence[Place], draw: Draw) -> None:
+    """Rows of a draw. Where an empty stock slowed it, the time lost is a wait, before the last of the work."""
+    unit.wait_until(draw.start_h if draw.started else unit.env.now, WATER, activity, places)
+    if not draw.started:
+        return
+    now: float = unit.env.now
+    if draw.slow_from_h < now:
+        if draw.slow_from_h > unit.free_h:
+            unit.record(draw.slow_from_h, activity, places)
+        lost_h = now - draw.start_h - draw.drawn / draw.rate
+        unit.wait_until(min(draw.slow_from_h + lost_h, now), WATER, activity, places)
+    if now > unit.free_h:
+        unit.record(now, activity, places)

@@ -1,0 +1,29 @@
+"""Flowback: the first controlled flow of a well, until it is turned in line to the facility and on production."""
+
+from __future__ import annotations
+
+from sim import activities
+from sim.chance.luck import Luck
+from sim.operations.site import Site
+from sim.operations.unit import Process, Unit
+from sim.operations.well import Well
+from sim.scenario.equipment import FlowbackSpread
+from sim.scenario.wells import Well as StatedWell
+
+
+def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process:
+    """A spread flows back one well after the other."""
+    yield from spread.arrive()
+    while site.to_flow_back.left:
+        well: Well = yield from site.to_flow_back.take(spread)
+        for activity, hours in flowback_job(site.luck, well.stated, stated):
+            yield from spread.perform(activity, hours, ((well.name, 0),))
+
+
+def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:
+    """Activities of a flowback and their hours, in order."""
+    return [
+        (activities.RIG_UP, luck.hours(well.name, "flowback rig up", spread.rig_up)),
+        (activities.FLOW_BACK, luck.hours(well.name, activities.FLOW_BACK, spread.duration)),
+        (activities.TURN_IN_LINE, luck.hours(well.name, activities.TURN_IN_LINE, spread.turn_in_line)),
+    ]

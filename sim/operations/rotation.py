@@ -1,0 +1,119 @@
+"""The rotation: wells going round between wireline and fleet, and which of them the fleet takes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import simpy
+
+from sim.operations.well import Well
+from sim.scenario.strategy import Strategy
+
+Set = tuple[Well, ...]  # wells pumped together: one, or several in simultaneous fracturing
+
+
+def _unfinished(wells: Sequence[Well]) -> Set:
+    return tuple([well for well in wells if well.pumped < well.stages])
+
+
+class Rotation:
+    """The wells of one group that one fleet pumps in turn.
+
+    `ready` holds the wells that are perforated and wait for the fleet, each with the row that made it ready, in the
+    order in which they became so.
+    """
+
+    def __init__(self, env: simpy.Environment, wells: Sequence[Well], strategy: Strategy) -> None:
+        self._env, self._strategy = env, strategy
+        self.swaps_when_ready = strategy.swap.when == "once the next well is ready"
+        self.wells = wells
+        self.ready: dict[Well, int] = {}
+        together = strategy.pumped_together
+        self._pairs = [tuple(wells[i : i + together]) for i in range(0, len(wells), together)]
+        self._pair_of = {well: number for number, pair in enumerate(self._pairs) for well in pair}
+        self._last: Set = ()
+        self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
+        self._turn = 0
+        self._bell: simpy.Event | None = None
+
+    @property
+    def finished(self) -> bool:
+        """Whether every stage of the group is pumped."""
+        return not _unfinished(self.wells)
+
+    def make_ready(self, well: Well, released: int) -> None:
+        """The well waits for the fleet from now on."""
+        self.ready[well] = released
+        if self._bell is not None:
+            self._bell.succeed()
+            self._bell = None
+
+    def changed(self) -> simpy.Event:
+        """Fires when another well becomes ready."""
+        self._bell = self._bell or self._env.event()
+        return self._bell
+
+    def is_ready(self, wells: Set) -> bool:
+        """Whether all of these wait for the fleet."""
+        return all(well in self.ready for well in wells)
+
+    def leave(self, wells: Set) -> None:
+        """The fleet has pumped a stage in each of these, and leaves them."""
+        self._turn += 1
+        self._last = wells
+        for well in wells:
+            del self.ready[well]
+            self._away[well] = self._turn
+
+    def is_elsewhere(self, wells: Set) -> bool:
+        """Whether the fleet has to swap to get to these."""
+        return bool(self._last) and not set(wells) <= set(self._last)
+
+    def last_released(self, wells: Set) -> int:
+        """The row that made the last of these wells ready."""
+        return max(self.ready[well] for well in wells)
+
+    def next_set(self) -> Set | None:
+        """Whom the fleet turns to next; None while that depends on who becomes ready.
+
+        With `alternate` and fixed pairs it is simply the next in the round. Otherwise whoever is ready comes first;
+        with nobody ready, a fleet that swaps as soon as it is free turns to whoever has been away longest, except
+        under a rule whose answer that could not be.
+        """
+        strategy = self._strategy
+        if strategy.pairs == "as listed" and strategy.next_well == "alternate":
+            return self._next_in_the_round()
+        ordered = sorted(self._candidates(), key=self._rank)
+        for wells in ordered:
+            if self.is_ready(wells):
+                return wells
+        foreseen = strategy.next_well in {"alternate", "first ready"} and strategy.pumped_together == 1
+        return ordered[0] if foreseen and not self.swaps_when_ready else None
+
+    def _next_in_the_round(self) -> Set:
+        last = self._pair_of[self._last[0]] if self._last else -1
+        following = (self._pairs[(last + step) % len(self._pairs)] for step in range(1, len(self._pairs) + 1))
+        return next(left for pair in following if (left := _unfinished(pair)))
+
+    def _candidates(self) -> list[Set]:
+        """Sets with stages left: pairs as listed, or the best of those that are ready."""
+        if self._strategy.pairs == "as listed":
+            return [left for pair in self._pairs if (left := _unfinished(pair))]
+        unfinished = sorted(_unfinished(self.wells), key=lambda well: (well not in self.ready, self._rank((well,))))
+        return [tuple(unfinished[: self._strategy.pumped_together])]
+
+    def _rank(self, wells: Set) -> tuple[int, ...]:
+        """Smaller is sooner."""
+        first, size = wells[0], len(self.wells)
+        listed = self.wells.index(first)
+        match self._strategy.next_well:
+            case "alternate":
+                last = self.wells.index(self._last[0]) if self._last else -1
+                return ((listed - last - 1) % size,)
+            case "first ready":
+                waiting = list(self.ready)
+                return (max(waiting.index(well) if well in self.ready else size for well in wells), self._away[first])
+            case "least advanced":
+                return (sum(well.pumped for well in wells), listed)
+            case "as listed":
+                return (listed,)

@@ -1,0 +1,101 @@
+"""The location in one replication: its wells, its water, and the queues between the trades."""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import NamedTuple
+
+import simpy
+
+from sim.chance.luck import Luck
+from sim.log import Log
+from sim.operations.unit import Process, Unit
+from sim.operations.well import Well
+from sim.scenario.scenario import Scenario
+from sim.supplies.start_rules import RULES
+from sim.supplies.stock import Stock
+
+
+class Job(NamedTuple):
+    """A well that waits for a trade, and the row whose end made it wait."""
+
+    well: Well
+    released: int
+
+
+class Queue:
+    """Wells waiting for one trade, first come first served. `left` counts the jobs that no unit has taken on yet.
+
+    A unit takes on its next job before the job is there; one that finds none left goes home. `comes_from` is what
+    units wait for here; empty where that is to be read from what went on meanwhile.
+    """
+
+    def __init__(self, env: simpy.Environment, jobs: int, comes_from: str = "") -> None:
+        self._env = env
+        self._jobs: deque[Job] = deque()
+        self._idle: deque[simpy.Event] = deque()
+        self.left = jobs
+        self._comes_from = comes_from
+
+    def put(self, well: Well, released: int) -> None:
+        """Let the well wait for the trade from now on."""
+        if self._idle:
+            self._idle.popleft().succeed(Job(well, released))
+        else:
+            self._jobs.append(Job(well, released))
+
+    def take(self, unit: Unit) -> Process:
+        """Take on one job; returns its well once it is there, with the unit's wait for it logged."""
+        self.left -= 1
+        if self._jobs:
+            job = self._jobs.popleft()
+        else:
+            unit.waiting_for = self._comes_from or "pumping"
+            self._idle.append(self._env.event())
+            job = yield self._idle[-1]
+        unit.meet(job.released, self._comes_from)
+        return job.well
+
+
+class Site:
+    """Everything the trades share in one replication."""
+
+    def __init__(self, scenario: Scenario, env: simpy.Environment, log: Log, luck: Luck) -> None:
+        self.scenario, self.env, self.log, self.luck = scenario, env, log, luck
+        wells = (well for group in scenario.groups for well in group)
+        self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
+        self.groups = self._groups()
+        self._fractured: list[Well] = []
+        self.water = self._storage()
+        self.water_ready = env.event()
+        self.to_prepare = Queue(env, len(self.wells), "rig release")
+        self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
+        self.to_mill = Queue(env, len(self.wells), "fracturing")
+        self.to_flow_back = Queue(env, len(self.wells), "drill-out")
+
+    def _groups(self) -> list[list[Well]]:
+        """The wells of each rotation, in the order in which fleets take them on."""
+        wells = iter(self.wells)
+        return [[next(wells) for _ in group] for group in self.scenario.groups]
+
+    def _storage(self) -> Stock | None:
+        water = self.scenario.water
+        if water is None:
+            return None
+        storage, rule = water.storage, RULES[water.start_rule]
+        return Stock(self.env, self.log, "water", storage.capacity, storage.on_hand, rule)
+
+    def group_fractured(self, group: list[Well], row: int) -> None:
+        """Hand wells over to drill-out: those of the group, or at the end those of the whole pad."""
+        self._fractured += group
+        by_group = self.scenario.strategy.drill_out == "after the group"
+        if by_group or len(self._fractured) == len(self.wells):
+            for well in group if by_group else self._fractured:
+                self.to_mill.put(well, row)
+
+    def later(self, one: int, other: int) -> int:
+        """Whichever of two rows ended later: what really released something that needed both."""
+        rows = self.log.intervals
+        if min(one, other) < 0:
+            return max(one, other)
+        return one if rows[one].end_h >= rows[other].end_h else other

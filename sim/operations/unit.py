@@ -1,0 +1,130 @@
+"""A unit at work: crew, fleet, wireline unit, rig or spread. Whatever it does or waits for becomes a row of the log.
+
+A unit's rows follow one another without gap or overlap by construction: each starts where the last one ended.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Sequence
+from typing import Any
+
+import simpy
+
+from sim import activities
+from sim.calendars import Calendar, Piece
+from sim.log import NO_ROW, Interval, Kind, Log
+from sim.operations.reasons import reasons
+from sim.supplies.stock import ROUNDING, Draw
+
+Process = Generator[simpy.Event, Any, Any]
+Place = tuple[str, int]  # well and stage; stage 0 is no particular one
+
+NOWHERE: tuple[Place, ...] = (("", 0),)
+STAND_BY = "stand by"
+
+
+class Unit:
+    """One named individual on the location, or on its way there.
+
+    `after` is the row that releases its next row. `waiting_for` is what it will wait for next, for whoever asks why
+    nothing happens. A unit on call (`arrives_h` None) is on location from its first job.
+    """
+
+    def __init__(
+        self, env: simpy.Environment, log: Log, name: str, calendar: Calendar, arrives_h: float | None, must_fit: bool
+    ) -> None:
+        self.env, self.log, self.name, self.calendar = env, log, name, calendar
+        self._must_fit = must_fit
+        self.on_call = arrives_h is None
+        self._arrives_h = arrives_h or 0.0
+        self.free_h = 0.0
+        self.after = NO_ROW
+        self.waiting_for = activities.ARRIVAL
+        self._job: tuple[str, Sequence[Place], Sequence[Piece]] | None = None
+        self.drawing: tuple[str, Sequence[Place], Draw] | None = None
+
+    def record(
+        self, end_h: float, activity: str, places: Sequence[Place] = NOWHERE, kind: Kind = "work", cause: str = ""
+    ) -> int:
+        """Append what the unit did since it was last free: a row for each place, of which the first is returned."""
+        start_h, after, rows = self.free_h, self.after, self.log.intervals
+        self.after = len(rows)
+        self.free_h = end_h
+        for well, stage in places:
+            rows.append(Interval(start_h, end_h, self.name, activity, well, stage, kind, cause, after))
+        return self.after
+
+    def wait_until(self, end_h: float, cause: str, activity: str = STAND_BY, places: Sequence[Place] = NOWHERE) -> None:
+        """Log a wait up to `end_h`, if there was any."""
+        if end_h > self.free_h:
+            self.record(end_h, activity, places, "wait", cause)
+
+    def arrive(self) -> Process:
+        """Come on location at the stated time; a unit on call comes when it is first met."""
+        if self._arrives_h > 0:
+            yield self.env.timeout(self._arrives_h)
+            self.wait_until(self.env.now, activities.ARRIVAL, activities.ARRIVE)
+
+    def meet(self, released: int, cause: str = "") -> None:
+        """Begin something that the row `released` has just made possible; waiting since the unit was free is logged.
+
+        Without a `cause`, each stretch of the wait is put down to what went on along the chain of rows that led to
+        the release.
+        """
+        now: float = self.env.now
+        if self.on_call:
+            self.on_call = False
+            self.wait_until(now, activities.ON_CALL, activities.ARRIVE)
+            self.after = released
+        elif now > self.free_h:
+            stretches = [(now, cause)] if cause else reasons(self.log, released, self.free_h, now)
+            for end_h, reason in stretches:
+                self.record(end_h, STAND_BY, NOWHERE, "wait", reason)
+            self.after = released
+
+    def perform(self, activity: str, hours: float, places: Sequence[Place] = NOWHERE) -> Process:
+        """Work `hours` within working hours. Returns the row at whose end the work was done."""
+        if hours <= 0:
+            return self.after
+        pieces = self._pieces(hours)
+        self._job = (activity, places, pieces)
+        yield self.env.timeout(pieces[-1][1] - self.env.now)
+        self._log_job(self.env.now)
+        return self.after
+
+    def _pieces(self, hours: float) -> Sequence[Piece]:
+        """When the next `hours` of work are done; a job longer than any shift cannot but pause."""
+        now: float = self.env.now
+        if self.calendar.always_open:
+            return ((now, now + hours),)
+        fitting = self.calendar.fitting(now, hours) if self._must_fit else []
+        return fitting or self.calendar.pieces(now, hours)
+
+    def opens(self, hours: float) -> float:
+        """When the next `hours` of work may begin."""
+        return self._pieces(hours)[0][0]
+
+    def _log_job(self, until_h: float) -> None:
+        """Rows of the job under way, up to now or to the horizon."""
+        assert self._job is not None
+        activity, places, pieces = self._job
+        self._job = None
+        for begin_h, end_h in pieces:
+            if begin_h < until_h:
+                self.wait_until(begin_h, activities.OUTSIDE_HOURS, activity, places)
+                self.record(end_h if end_h < until_h - ROUNDING else until_h, activity, places)
+        self.wait_until(until_h, activities.OUTSIDE_HOURS, activity, places)
+
+    def cut_short(self, horizon_h: float) -> bool:
+        """Close the unit's rows at the horizon. False for a unit that was never called."""
+        if self.on_call:
+            return False
+        if self._job:
+            self._log_job(horizon_h)
+        elif self.drawing and self.drawing[2].started:
+            activity, places, draw = self.drawing
+            self.wait_until(draw.start_h, activities.WATER, activity, places)
+            self.record(horizon_h, activity, places)
+        else:
+            self.wait_until(horizon_h, self.waiting_for, STAND_BY if self.free_h else activities.ARRIVE)
+        return True

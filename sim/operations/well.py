@@ -1,0 +1,39 @@
+"""A well on its way from rig release to on production."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import simpy
+
+from sim.scenario.wells import Well as StatedWell
+
+if TYPE_CHECKING:
+    from sim.operations.rotation import Rotation
+
+
+class Well:
+    """State of one well in one replication.
+
+    `prepared` fires with the row at whose end the well is ready for fracturing. `pumped` counts stages, from the toe.
+    `rotation` is set when the fleet comes to the well's group.
+    """
+
+    def __init__(self, env: simpy.Environment, stated: StatedWell, number: int) -> None:
+        self.stated, self.number = stated, number
+        self.name = stated.name
+        self.stages = stated.stage_count
+        self.fluid_bbl = stated.stage_design.fluid
+        self.prepared = env.event()
+        self.pumped = 0
+        self.rotation: Rotation
+
+    @property
+    def toe_is_open(self) -> bool:
+        """Whether stage 1 needs no wireline run."""
+        return self.stated.toe.method != "none"
+
+    @property
+    def wireline_runs(self) -> int:
+        """Runs the well needs in all."""
+        return self.stages - self.toe_is_open

@@ -1,0 +1,57 @@
+"""Wireline: plug and guns are pumped down, the plug is set, the stage perforated, the tools pulled out."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim import activities
+from sim.chance.luck import Luck
+from sim.operations.drawing import work_drawing
+from sim.operations.site import Site
+from sim.operations.unit import Process, Unit
+from sim.operations.well import Well
+from sim.physics.stages import distance_from_heel_ft
+from sim.physics.wireline import pump_down_bbl, travel_hours
+from sim.scenario.equipment import WirelineUnit
+from sim.scenario.wells import Well as StatedWell
+
+Runs = list[tuple[float, float]]  # hours and pump-down water in bbl of each stage's run, from the toe
+
+
+def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
+    """Perforate the next stage of whichever well has waited longest, until no run is left."""
+    yield from unit.arrive()
+    plans: dict[Well, Runs] = {}
+    while site.to_perforate.left:
+        well: Well = yield from site.to_perforate.take(unit)
+        if not plans:
+            yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, stated.rig_up))
+        if well not in plans:
+            plans[well] = runs_of(site.luck, well.stated, stated)
+        yield from _perforate(site, unit, well, plans[well])
+    if plans:
+        yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
+
+
+def _perforate(site: Site, unit: Unit, well: Well, runs: Runs) -> Process:
+    hours, water_bbl = runs[well.pumped]
+    place = ((well.name, well.pumped + 1),)
+    row = yield from work_drawing(unit, activities.PLUG_AND_PERFORATE, hours, place, site.water, water_bbl)
+    well.rotation.make_ready(well, row)
+
+
+def runs_of(luck: Luck, well: StatedWell, unit: WirelineUnit) -> Runs:
+    """Hours and water of a unit's runs in a well; they get shorter from toe to heel."""
+    design, n = well.stage_design, well.stage_count
+    along_ft = distance_from_heel_ft(well.lateral_length, n)
+    heel_ft = well.measured_depth - well.lateral_length
+    design_h = (
+        travel_hours(heel_ft, along_ft, unit.run_in, unit.pump_down, unit.pull_out)
+        + luck.many(well.name, "set plug and perforate", unit.plug_and_perforate, n)
+        + luck.many(well.name, "wireline turnaround", unit.turnaround, n)
+    )
+    hours = luck.by_stage(well.name, activities.PLUG_AND_PERFORATE, design.wireline_time, design_h)
+    water_bbl = pump_down_bbl(along_ft, unit.pump_down, unit.pump_down_rate)
+    if design.pump_down is not None:
+        water_bbl = np.full(n, design.pump_down)
+    return list(zip(hours.tolist(), water_bbl.tolist(), strict=True))

@@ -1,0 +1,88 @@
+"""One replication: a scenario and a replication number become a log."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import inf
+from typing import Any
+
+import simpy
+
+from sim.activities import TURN_IN_LINE
+from sim.calendars import AROUND_THE_CLOCK, Calendar, daily
+from sim.chance.luck import Luck, drawn
+from sim.log import Log
+from sim.operations.drill_out import mill_wells
+from sim.operations.flowback import flow_back_wells
+from sim.operations.fracturing import fracture_pad
+from sim.operations.preparation import prepare_wells, release
+from sim.operations.site import Site
+from sim.operations.unit import Process, Unit
+from sim.operations.water_system import LINE, STORAGE, set_up_water
+from sim.operations.wireline import perforate_wells
+from sim.scenario.equipment import Unit as StatedUnit
+from sim.scenario.equipment import individuals
+from sim.scenario.scenario import Scenario
+
+Crew = list[tuple[Unit, simpy.Process]]
+
+
+class StuckError(Exception):
+    """Nothing can happen any more, yet wells are not on production: says who waits for what."""
+
+
+def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
+    """Play the plan once, up to the horizon. Same scenario, replication and seed: same log, to the bit."""
+    env = simpy.Environment()
+    log = Log(replication, seed, scenario.horizon, {well.name: well.stage_count for well in scenario.wells})
+    site = Site(scenario, env, log, Luck(drawn(seed, replication)))
+    crew = _man(site)
+    env.run(until=scenario.horizon)
+    _refuse_standstill(env, site, crew)
+    log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
+    return log
+
+
+def _man(site: Site) -> Crew:
+    """Put every unit and every well to work."""
+    for well in site.wells:
+        site.env.process(release(site, well))
+    works: tuple[Callable[[Site, Unit, Any], Process], ...] = (
+        prepare_wells,
+        fracture_pad,
+        perforate_wells,
+        mill_wells,
+        flow_back_wells,
+    )
+    crew = _man_water(site)
+    for entries, work in zip(site.scenario.units.kinds, works, strict=True):
+        for name, stated in individuals(entries):
+            unit = _unit(site, name, stated)
+            crew.append((unit, site.env.process(work(site, unit, stated))))
+    return crew
+
+
+def _man_water(site: Site) -> Crew:
+    line, storage = (Unit(site.env, site.log, name, AROUND_THE_CLOCK, 0.0, False) for name in (LINE, STORAGE))
+    return [(storage, site.env.process(set_up_water(site, line, storage)))]
+
+
+def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
+    scenario = site.scenario
+    arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
+    must_fit = stated.at_shift_end == "fit the job in"
+    return Unit(site.env, site.log, name, calendar_of(scenario, stated), arrives_h, must_fit)
+
+
+def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
+    """When a unit may work, from hour zero to beyond the horizon."""
+    start = scenario.start
+    return daily(*unit.hours, start.hour + start.minute / 60 + start.second / 3600, scenario.horizon)
+
+
+def _refuse_standstill(env: simpy.Environment, site: Site, crew: Crew) -> None:
+    produced = sum(row.activity == TURN_IN_LINE for row in site.log.intervals)
+    if env.peek() < inf or produced == len(site.wells):
+        return
+    waiting = [f"{unit.name} waits for {unit.waiting_for}" for unit, process in crew if process.is_alive]
+    raise StuckError(f"replication {site.log.replication}: nothing can happen any more; " + "; ".join(waiting))
