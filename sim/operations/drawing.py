@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from sim.activities import OUTSIDE_HOURS, WATER
 from sim.operations.unit import Place, Process, Unit
@@ -19,19 +20,21 @@ def work_drawing(
     """
     if stock is None or volume <= 0 or hours <= 0:
         return (yield from unit.perform(activity, hours, places))
-    rate, left = volume / hours, volume
+    rate, left, deadline_h = volume / hours, volume, inf
     while left > ROUNDING * volume:
         if not unit.calendar.always_open:
             yield from _come_on_shift(unit, activity, left / rate, places)
-        draw = stock.draw(left, rate, unit.calendar.closes(unit.env.now))
-        unit.drawing, unit.waiting_for = (activity, places, draw), WATER
+            deadline_h = unit.calendar.closes(unit.env.now)
+        draw = stock.draw(left, rate, deadline_h)
+        unit.drawing = (activity, places, draw)
         if not draw.started:
+            unit.waiting_for = WATER
             yield draw.granted
         if draw.started:
             yield draw.done
         unit.drawing = None
         _log_draw(unit, activity, places, draw)
-        left = draw.left
+        left = draw.volume - draw.drawn
     return unit.after
 
 
@@ -45,10 +48,8 @@ def _come_on_shift(unit: Unit, activity: str, hours: float, places: Sequence[Pla
 
 def _log_draw(unit: Unit, activity: str, places: Sequence[Place], draw: Draw) -> None:
     """Rows of a draw. Where an empty stock slowed it, the time lost is a wait, before the last of the work."""
-    unit.wait_until(draw.start_h if draw.started else unit.env.now, WATER, activity, places)
-    if not draw.started:
-        return
     now: float = unit.env.now
+    unit.wait_until(draw.start_h if draw.started else now, WATER, activity, places)
     if draw.slow_from_h < now:
         if draw.slow_from_h > unit.free_h:
             unit.record(draw.slow_from_h, activity, places)

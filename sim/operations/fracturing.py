@@ -78,6 +78,7 @@ def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]
         fleet.meet(rotation.last_released(wells))
     if rotation.is_elsewhere(wells):
         yield from fleet.perform(activities.SWAP, times[wells[0]].swap_h[wells[0].pumped], _places(wells))
+    fleet.waiting_for = "wireline"
     while not rotation.is_ready(wells):
         yield rotation.changed()
     fleet.meet(rotation.last_released(wells))
@@ -89,7 +90,6 @@ def _pump(site: Site, fleet: Unit, rotation: Rotation, wells: Set, times: dict[W
     hours = max([times[well].pump_h(len(wells))[well.pumped] for well in wells])
     fluid_bbl = sum([well.fluid_bbl for well in wells])
     row = yield from work_drawing(fleet, activities.PUMP_STAGE, hours, _places(wells), site.water, fluid_bbl)
-    fleet.waiting_for = "wireline"
     rotation.leave(wells)
     for k, well in enumerate(wells):
         well.pumped += 1

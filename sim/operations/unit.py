@@ -12,7 +12,7 @@ import simpy
 
 from sim import activities
 from sim.calendars import Calendar, Piece
-from sim.log import NO_ROW, Interval, Kind, Log
+from sim.log import NO_ROW, Interval, Kind, Log, make_row
 from sim.operations.reasons import reasons
 from sim.supplies.stock import ROUNDING, Draw
 
@@ -51,7 +51,7 @@ class Unit:
         self.after = len(rows)
         self.free_h = end_h
         for well, stage in places:
-            rows.append(Interval(start_h, end_h, self.name, activity, well, stage, kind, cause, after))
+            rows.append(make_row(Interval, (start_h, end_h, self.name, activity, well, stage, kind, cause, after)))
         return self.after
 
     def wait_until(self, end_h: float, cause: str, activity: str = STAND_BY, places: Sequence[Place] = NOWHERE) -> None:
@@ -89,8 +89,11 @@ class Unit:
         pieces = self._pieces(hours)
         self._job = (activity, places, pieces)
         yield self.env.timeout(pieces[-1][1] - self.env.now)
-        self._log_job(self.env.now)
-        return self.after
+        if not self.calendar.always_open:
+            self._log_job(self.env.now)
+            return self.after
+        self._job = None
+        return self.record(self.env.now, activity, places)
 
     def _pieces(self, hours: float) -> Sequence[Piece]:
         """When the next `hours` of work are done; a job longer than any shift cannot but pause."""

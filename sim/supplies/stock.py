@@ -13,7 +13,7 @@ from typing import Any
 
 import simpy
 
-from sim.log import Level, Log
+from sim.log import Level, Log, make_row
 from sim.supplies.start_rules import StartRule
 
 ROUNDING = 1e-9  # of the capacity, or hours: what floating point may leave over
@@ -27,7 +27,18 @@ class Draw:
     it, nan if never.
     """
 
-    __slots__ = ("deadline_h", "done", "drawn", "end_h", "granted", "rate", "slow_from_h", "start_h", "volume")
+    __slots__ = (
+        "deadline_h",
+        "done",
+        "drawn",
+        "end_h",
+        "granted",
+        "rate",
+        "slow_from_h",
+        "start_h",
+        "started",
+        "volume",
+    )
 
     granted: simpy.Event  # set where it must wait
     done: simpy.Event  # set when it starts
@@ -35,13 +46,9 @@ class Draw:
     def __init__(self, volume: float, rate: float, deadline_h: float) -> None:
         self.volume, self.rate, self.deadline_h = volume, rate, deadline_h
         self.drawn = 0.0
+        self.started = False
         self.start_h = self.slow_from_h = nan
         self.end_h = inf
-
-    @property
-    def started(self) -> bool:
-        """Whether it was allowed to start."""
-        return not isnan(self.start_h)
 
     @property
     def left(self) -> float:
@@ -123,7 +130,7 @@ class Stock:
 
     def _start(self, draw: Draw) -> None:
         """Let a draw begin. Where the stock never runs dry its end is certain, else the stock will announce it."""
-        draw.start_h = self._at_h
+        draw.started, draw.start_h = True, self._at_h
         draw.end_h = min(self._at_h + draw.volume / draw.rate, draw.deadline_h)
         if self._rule.never_runs_dry:
             draw.done = self._env.timeout(draw.end_h - self._at_h, draw)
@@ -141,11 +148,13 @@ class Stock:
         wanted = 0.0
         for draw in self._active:
             wanted += draw.rate
-        share = self.inflow / wanted if self.level == 0 and wanted > self.inflow else 1.0
-        if share != self._share or share < 1:
-            self._change_pace(share)
-        self._share = share
-        self._outflow = wanted * share
+        self._outflow = wanted
+        if not self._rule.never_runs_dry:
+            share = self.inflow / wanted if self.level == 0 and wanted > self.inflow else 1.0
+            if share != self._share or share < 1:
+                self._change_pace(share)
+            self._share = share
+            self._outflow *= share
 
     def _change_pace(self, share: float) -> None:
         """An empty stock slows its draws down; one that is filling up again does not."""
@@ -163,7 +172,8 @@ class Stock:
         self._share_flow()
         net = self.inflow - self._outflow
         turned_away = net if net > 0 and self.level >= self.capacity else 0.0
-        self._log.levels.append(Level(self._at_h, self.name, self.level, self.inflow, self._outflow, turned_away))
+        row = (self._at_h, self.name, self.level, self.inflow, self._outflow, turned_away)
+        self._log.levels.append(make_row(Level, row))
         if self._waiting or not self._rule.never_runs_dry:
             self._plan()
 

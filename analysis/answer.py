@@ -1,0 +1,76 @@
+"""The answer of a forecast in three or four sentences, for whoever reads no further."""
+
+from __future__ import annotations
+
+from math import inf
+
+from analysis.summary import Milestone, Share, Summary
+from analysis.wording import BEYOND, date_text, in_words, percent, strategy_text
+from sim.scenario.equipment import individuals
+
+
+def answer(summary: Summary) -> list[str]:
+    """Sentences, most important first."""
+    return [
+        *_dates(summary),
+        *_unfinished(summary),
+        _averages(summary),
+        *_fleets(summary),
+    ]
+
+
+def _dates(summary: Summary) -> list[str]:
+    scenario = summary.forecast.scenario
+    wells = len(scenario.wells)
+    of_all = f"all {in_words(wells)} wells" if wells > 1 else "the well"
+    first, last = summary.milestone("First production"), summary.milestone("Every well on production")
+    opening = f"{scenario.title}, {strategy_text(scenario)}: "
+    if wells == 1:
+        return [f"{opening}on production {_by(summary, last)}."]
+    return [f"{opening}first production {_by(summary, first)}; {of_all} {_by(summary, last)}."]
+
+
+def _by(summary: Summary, milestone: Milestone) -> str:
+    scenario = summary.forecast.scenario
+    middle, late = milestone.quantiles[1].value, milestone.quantiles[2].value
+    if middle == inf:
+        return f"more likely than not {BEYOND}"
+    likely = f"by {date_text(scenario, middle)} (P50)"
+    if late == inf:
+        return f"{likely}, with 90 % confidence only {BEYOND}"
+    return f"{likely}, by {date_text(scenario, late)} with 90 % confidence (P90)"
+
+
+def _unfinished(summary: Summary) -> list[str]:
+    last = summary.milestone("Every well on production")
+    if not last.unfinished:
+        return []
+    horizon = date_text(summary.forecast.scenario, summary.forecast.scenario.horizon)
+    return [
+        f"In {last.unfinished} of {last.replications} replications not every well is on production by the horizon, "
+        f"{horizon}; such dates count as {BEYOND}."
+    ]
+
+
+def _averages(summary: Summary) -> str:
+    scenario = summary.forecast.scenario
+    last = summary.milestone("Every well on production")
+    promised = date_text(scenario, last.averages_h)
+    late = f"{last.later_than_averages} of {last.replications}"
+    return f"A plan of averages promises {promised}; the last well is later than that in {late} replications."
+
+
+def _fleets(summary: Summary) -> list[str]:
+    found = []
+    for name, _ in individuals(summary.forecast.scenario.units.pumping_fleets):
+        shares = summary.units.get(name)
+        if shares:
+            found.append(_fleet(name, shares))
+    return found
+
+
+def _fleet(name: str, shares: tuple[Share, ...]) -> str:
+    pumping = next((share.share.mean for share in shares if share.reason == "pump stage"), 0.0)
+    waits = [f"{share.reason} ({percent(share.share.mean)})" for share in shares if share.kind == "wait"][:2]
+    sentence = f"{name} pumps {percent(pumping)} of its time on location"
+    return f"{sentence}; it waits most for {', then '.join(waits)}." if waits else f"{sentence} and never waits."

@@ -1,0 +1,199 @@
+"""What a spreadsheet of averages would promise: every duration at its mean, nobody kept waiting by chance or by water.
+
+The arithmetic is what a careful planner would write down: crews, rigs and spreads take wells in turn, a rotation goes
+at the pace of whoever is slower, fleet or wireline, and working hours stretch the work of a day shift over the day.
+It sees neither the waiting that uneven durations cause nor the supplies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import ceil
+from typing import Any, NamedTuple, TypeVar
+
+from sim.chance.luck import Luck, expected
+from sim.operations.drill_out import milling_job
+from sim.operations.flowback import flowback_job
+from sim.operations.fracturing import StageTimes
+from sim.operations.preparation import preparation_job, watch_hours
+from sim.operations.water_system import inflow_bbl_per_h
+from sim.operations.wireline import runs_of
+from sim.scenario.equipment import PumpingFleet, Unit, individuals
+from sim.scenario.scenario import Scenario
+from sim.scenario.wells import Well
+
+AVERAGE = Luck(expected)
+U = TypeVar("U", bound=Unit)
+
+
+class Plan(NamedTuple):
+    """Milestones of each well by its name, hours from the start."""
+
+    prepared_h: dict[str, float]
+    fracturing_start_h: dict[str, float]
+    fracturing_end_h: dict[str, float]
+    drilled_out_h: dict[str, float]
+    flowback_start_h: dict[str, float]
+    on_production_h: dict[str, float]
+
+
+class Pace(NamedTuple):
+    """Mean hours of one turn of a rotation, in which each of the wells pumped together gets a stage.
+
+    A turn takes as long as the slowest of: fleet (pump and swap), wireline units together, and one well's way round
+    between the two divided by the sets of wells that go round.
+    """
+
+    fleet_h: float
+    wireline_h: float
+    round_h: float
+
+    @property
+    def turn_h(self) -> float:
+        """Hours from one turn to the next."""
+        return max(self)
+
+
+def plan_of_averages(scenario: Scenario) -> Plan:
+    """The dates that averages promise."""
+    prepared_h = _prepared(scenario)
+    starts, ends, handed_over = _fractured(scenario, prepared_h)
+    drilled_out, to_flowback = _milled(scenario, handed_over)
+    flowback_start, on_production = _flowed_back(scenario, to_flowback)
+    return Plan(prepared_h, starts, ends, drilled_out, flowback_start, on_production)
+
+
+def pace(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> Pace:
+    """Mean pace of a group under a fleet."""
+    together = min(scenario.strategy.pumped_together, len(group))
+    sets = ceil(len(group) / together)
+    pump_h = max(_mean(_times(scenario, well, fleet).pump_h(together)) for well in group)
+    swap_h = 0.0 if sets == 1 else _mean([_mean(_times(scenario, well, fleet).swap_h) for well in group])
+    units = sum(entry.count for entry in scenario.units.wireline_units)
+    run_h = _mean([_mean_run_h(scenario, well) for well in group])
+    perforating_h = run_h * ceil(together / units)
+    return Pace(pump_h + swap_h, together * run_h / units, (pump_h + perforating_h) / sets)
+
+
+def _times(scenario: Scenario, well: Well, fleet: PumpingFleet) -> StageTimes:
+    return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet.rate_limit)
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)
+
+
+def _mean_run_h(scenario: Scenario, well: Well) -> float:
+    return _mean([hours for hours, _ in runs_of(AVERAGE, well, scenario.units.wireline_units[0])])
+
+
+def _stretch(unit: Unit) -> float:
+    """Hours of the day for one hour of work."""
+    opens, closes = unit.hours
+    return 24 / ((closes - opens) % 24 or 24)
+
+
+def _arrives_h(scenario: Scenario, unit: Unit) -> float:
+    return scenario.hours_at(unit.arrives) if unit.arrives else 0.0
+
+
+def _in_turn(
+    scenario: Scenario, entries: Sequence[U], jobs: Sequence[tuple[Well, float]], hours: Callable[[Well, U], float]
+) -> dict[str, tuple[float, float]]:
+    """Start and end of each well's job, when the units of one kind take the jobs as they come."""
+    free = [[_arrives_h(scenario, unit), number, unit] for number, (_, unit) in enumerate(individuals(entries))]
+    found: dict[str, tuple[float, float]] = {}
+    for well, released_h in jobs:
+        first: list[Any] = min(free, key=lambda each: (each[0], each[1]))
+        start_h, unit = max(first[0], released_h), first[2]
+        first[0] = start_h + _stretch(unit) * hours(well, unit)
+        found[well.name] = (start_h, first[0])
+    return found
+
+
+def _prepared(scenario: Scenario) -> dict[str, float]:
+    wells = [well for group in scenario.groups for well in group]
+    released = [(well, scenario.hours_at(well.rig_release) if well.rig_release else 0.0) for well in wells]
+    jobs = sorted(((well, max(0.0, at_h)) for well, at_h in released), key=lambda job: job[1])
+    spans = _in_turn(scenario, scenario.units.preparation_crews, jobs, lambda well, _: _total(preparation_job, well))
+    return {well.name: spans[well.name][1] + watch_hours(AVERAGE, well) for well in wells}
+
+
+def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:
+    return sum(hours for _, hours in job(AVERAGE, *of))
+
+
+def _water_ready_h(scenario: Scenario) -> float:
+    water = scenario.water
+    if water is None:
+        return 0.0
+    erect_h = AVERAGE.hours("", "", water.storage.erect)
+    lay_h = AVERAGE.hours("", "", water.transfer.lay) if water.transfer else 0.0
+    wanted = water.storage.capacity if water.storage.fill_to is None else water.storage.fill_to
+    missing = max(0.0, wanted - water.storage.on_hand)
+    return max(erect_h, lay_h) + (missing / inflow_bbl_per_h(water) if missing else 0.0)
+
+
+def _fractured(
+    scenario: Scenario, prepared_h: dict[str, float]
+) -> tuple[dict[str, float], dict[str, float], list[tuple[Well, float]]]:
+    """Start and end of fracturing by well, and the wells in the order in which drill-out gets them."""
+    fleets = [[0.0, number, fleet] for number, (_, fleet) in enumerate(individuals(scenario.units.pumping_fleets))]
+    starts: dict[str, float] = {}
+    ends: dict[str, float] = {}
+    for group in scenario.groups:
+        first: list[Any] = min(fleets, key=lambda each: (each[0], each[1]))
+        begin_h = max(_group_begins_h(scenario, group, first), min(prepared_h[well.name] for well in group))
+        first[0] = begin_h
+        for well, hours in _group_hours(scenario, group, first[2]).items():
+            starts[well], ends[well] = begin_h, begin_h + hours
+            first[0] = max(first[0], ends[well])
+    return starts, ends, _handed_over(scenario, ends)
+
+
+def _group_begins_h(scenario: Scenario, group: Sequence[Well], fleet: list[Any]) -> float:
+    """When the fleet can begin: after rigging up on its first group, after moving on any later one."""
+    free_h, _, stated = fleet
+    if free_h > 0:
+        move_h = AVERAGE.hours("", "", scenario.strategy.between_groups)
+        return float(free_h + _stretch(stated) * move_h)
+    rigged_up_h = _arrives_h(scenario, stated) + _stretch(stated) * AVERAGE.hours("", "", stated.rig_up)
+    return max(rigged_up_h, _water_ready_h(scenario))
+
+
+def _group_hours(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> dict[str, float]:
+    """Hours from the group's begin to each well's last stage: all go round at one pace until they drop out."""
+    together = min(scenario.strategy.pumped_together, len(group))
+    turn_h = _stretch(fleet) * pace(scenario, group, fleet).turn_h
+    return {
+        well.name: turn_h * sum(min(well.stage_count, other.stage_count) for other in group) / together
+        for well in group
+    }
+
+
+def _handed_over(scenario: Scenario, ends: dict[str, float]) -> list[tuple[Well, float]]:
+    """Wells with the time at which they go to drill-out, in that order."""
+    by_group = scenario.strategy.drill_out == "after the group"
+    jobs = []
+    for group in scenario.groups:
+        over_h = max(ends[well.name] for well in group) if by_group else max(ends.values())
+        jobs += [(well, over_h) for well in group]
+    return sorted(jobs, key=lambda job: job[1])
+
+
+def _milled(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], list[tuple[Well, float]]]:
+    rigs = scenario.units.milling_rigs
+    spans = _in_turn(scenario, rigs, jobs, lambda well, rig: _total(milling_job, well, rig))
+    over = sorted(((well, spans[well.name][1]) for well, _ in jobs), key=lambda job: job[1])
+    down_h = {well.name: _stretch(rigs[0]) * milling_job(AVERAGE, well, rigs[0])[-1][1] for well, _ in jobs}
+    return {name: end_h - down_h[name] for name, (_, end_h) in spans.items()}, over
+
+
+def _flowed_back(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], dict[str, float]]:
+    spreads = scenario.units.flowback_spreads
+    spans = _in_turn(scenario, spreads, jobs, lambda well, spread: _total(flowback_job, well, spread))
+    rig_up_h = _stretch(spreads[0]) * AVERAGE.hours("", "", spreads[0].rig_up)
+    return (
+        {name: start_h + rig_up_h for name, (start_h, _) in spans.items()},
+        {name: end_h for name, (_, end_h) in spans.items()},
+    )

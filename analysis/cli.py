@@ -1,0 +1,126 @@
+"""The command line: thin, and quick to start, for everything heavy is imported by the command that needs it."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+SCENARIO = click.argument("file", type=click.Path(path_type=Path), metavar="FILE")
+ALTERNATIVE = click.option("--alternative", metavar="NAME", help="One of the scenario's named alternatives.")
+
+
+class Refusal(click.ClickException):
+    """Bad input: the message is printed as it stands, and the exit code is 2."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        """Every line to standard error."""
+        click.echo(self.message, err=True, file=file)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="padtempo")
+def main() -> None:
+    """Dates with honest confidence for a well pad after the drilling rig has gone."""
+
+
+@main.command()
+@SCENARIO
+@ALTERNATIVE
+def check(file: Path, alternative: str | None) -> None:
+    """Validate a scenario; print its own arithmetic, warnings, the defaults it uses and the cautions."""
+    from analysis.checkup import show_check
+
+    show_check(_load(file, alternative), _console())
+
+
+@main.command()
+@SCENARIO
+@ALTERNATIVE
+@click.option("--replications", type=click.IntRange(1, 10_000_000), default=300, show_default=True, metavar="N")
+@click.option("--seed", type=click.IntRange(0), default=0, show_default=True, help="Same seed, same numbers.")
+@click.option(
+    "--workers", type=click.IntRange(1, 1024), default=os.cpu_count() or 1, help="Processes; default: all cores."
+)
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Keep tables, summary and pictures there.")
+@click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
+def forecast(
+    file: Path, alternative: str | None, replications: int, seed: int, workers: int, out: Path | None, overwrite: bool
+) -> None:
+    """Run a scenario many times: dates with their chances for the pad and every well, and what the units wait for."""
+    from analysis.forecast_run import Order, carry_out
+
+    order = Order(file, alternative, replications, seed, workers, out, overwrite)
+    _refusing(lambda: carry_out(order, _console()))
+
+
+@main.command()
+@click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Write there instead of printing.")
+def schema(out: Path | None) -> None:
+    """Write the JSON Schema of scenario files, for editors that complete and check as you type."""
+    import json
+
+    from sim.scenario import json_schema
+
+    text = json.dumps(json_schema(), indent=2) + "\n"
+    if out is None:
+        click.echo(text, nl=False)
+    else:
+        _write_new(out, text)
+
+
+@main.command()
+@click.argument("directory", type=click.Path(path_type=Path), metavar="DIR")
+def example(directory: Path) -> None:
+    """Write an annotated starter scenario to DIR/pad.yaml, to be changed into your own."""
+    from analysis.examples import starter
+
+    _write_new(directory / "pad.yaml", starter())
+
+
+def _load(file: Path, alternative: str | None) -> Any:
+    from sim.scenario import load
+
+    return _refusing(lambda: load(file, alternative))
+
+
+def _refusing(work: Callable[[], Any]) -> Any:
+    """Do the work; whatever a user can put right ends as a plain message."""
+    from analysis.forecast import NothingPlayedError
+    from analysis.run_directory import RunDirectoryError
+    from sim.pad import StuckError
+    from sim.replications import WorkerLostError
+    from sim.scenario import ScenarioError
+
+    try:
+        return work()
+    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError, NothingPlayedError) as error:
+        raise Refusal(str(error)) from error
+
+
+def _write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise Refusal(f"{path}: exists already; choose another place") from error
+    except OSError as error:
+        raise Refusal(f"{path}: cannot be written: {error.strerror}") from error
+    click.echo(f"Wrote {path}")
+
+
+def _console() -> Any:
+    from rich.console import Console
+
+    return Console(width=None if sys.stdout.isatty() else 130, soft_wrap=False)
+
+if __name__ == "__main__":
+    main()

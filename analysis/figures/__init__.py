@@ -1,0 +1,1 @@
+"""Static pictures, one question per file: table in, axes out."""

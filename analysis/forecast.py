@@ -1,0 +1,105 @@
+"""Run a scenario many times and gather what each replication was reduced to; keep it in a run directory if asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow, measure
+from sim.replications import replicate
+from sim.scenario.scenario import Scenario
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from analysis.run_directory import RunDirectory
+
+
+class NothingPlayedError(Exception):
+    """The run was stopped before its first replications were done."""
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """Tables of all replications, as `analysis.measures` names their columns."""
+
+    scenario: Scenario
+    seed: int
+    asked: int
+    pads: pd.DataFrame
+    wells: pd.DataFrame
+    units: pd.DataFrame
+    visits: pd.DataFrame
+
+    @property
+    def replications(self) -> int:
+        """Replications that were played."""
+        return len(self.pads)
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether the run was stopped before its end."""
+        return self.replications < self.asked
+
+
+def forecast(
+    scenario: Scenario,
+    n: int,
+    seed: int = 0,
+    workers: int = 1,
+    run: RunDirectory | None = None,
+    on_progress: Callable[[int], None] | None = None,
+) -> Forecast:
+    """Play `n` replications. Parts of the tables are written to `run` as they come, progress told in replications.
+
+    Raises RunDirectoryError when a part cannot be written; what was written before stays whole. Raises
+    NothingPlayedError when stopped at once.
+    """
+
+    def hear(chunk: int, results: list[Measures]) -> None:
+        if run is not None:
+            write_parts(run, chunk, results)
+        if on_progress is not None:
+            on_progress(len(results))
+
+    played = replicate(scenario, n, seed, workers, measure, hear)
+    if not played.results:
+        raise NothingPlayedError("stopped before the first replications were done")
+    return Forecast(scenario, seed, n, **tables(played.results))
+
+
+def write_parts(run: RunDirectory, chunk: int, results: list[Measures]) -> None:
+    """Write what a chunk of replications was reduced to, a part for each table; that of the pads comes last."""
+    from analysis.run_directory import write_part
+
+    for table, rows in _rows(results).items():
+        write_part(run, table, chunk, rows)
+
+
+def tables(results: list[Measures]) -> dict[str, pd.DataFrame]:
+    """Tables by name, rows in the order of replications."""
+    import pandas as pd
+
+    columns = {
+        "wells": WellRow._fields,
+        "units": UnitRow._fields,
+        "visits": VisitRow._fields,
+        "pads": PadRow._fields,
+    }
+    return {table: pd.DataFrame(rows, columns=list(columns[table])) for table, rows in _rows(results).items()}
+
+
+def _rows(results: list[Measures]) -> dict[str, list[Any]]:
+    return {
+        "wells": [row for result in results for row in result.wells],
+        "units": [row for result in results for row in result.units],
+        "visits": [row for result in results for row in result.visits],
+        "pads": [result.pad for result in results],
+    }
+
+
+def representative(played: Forecast) -> int:
+    """The replication in the middle, by the date of the last well on production."""
+    ordered = played.pads.sort_values(["all_on_production_h", "fracturing_end_h", "replication"])
+    return int(ordered["replication"].iloc[(len(ordered) - 1) // 2])

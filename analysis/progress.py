@@ -1,0 +1,47 @@
+"""How far a run is and when it will be done: a bar on a terminal, now and then a line in a file."""
+
+from __future__ import annotations
+
+import time
+from typing import Self, TextIO
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+from rich.progress import Progress as Bar
+
+EVERY_S = 10.0  # between lines, where nobody watches: a night's log should look alive, not full
+
+
+class Progress:
+    """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick."""
+
+    def __init__(self, total: int, stream: TextIO) -> None:
+        self._total, self._stream, self._done = total, stream, 0
+        self._began_s = self._told_s = time.monotonic()
+        self._bar: Bar | None = None
+        if stream.isatty():
+            columns = (TextColumn("replications"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+            self._bar = Bar(*columns, console=Console(file=stream), transient=True)
+            self._task = self._bar.add_task("", total=total)
+
+    def __enter__(self) -> Self:
+        if self._bar is not None:
+            self._bar.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._bar is not None:
+            self._bar.stop()
+
+    def advance(self, replications: int) -> None:
+        """So many more are done."""
+        self._done += replications
+        if self._bar is not None:
+            self._bar.advance(self._task, replications)
+        elif time.monotonic() - self._told_s >= EVERY_S:
+            self._tell()
+
+    def _tell(self) -> None:
+        self._told_s = time.monotonic()
+        left_s = (self._told_s - self._began_s) / self._done * (self._total - self._done)
+        print(f"{self._done} of {self._total} replications, about {left_s:.0f} s left", file=self._stream, flush=True)

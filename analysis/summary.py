@@ -1,0 +1,143 @@
+"""The answer of a forecast: dates with their chances and intervals, shares of time, and what averages would promise."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from analysis.averages import Plan, plan_of_averages
+from analysis.forecast import Forecast
+from analysis.statistics import MeanEstimate, QuantileEstimate, mean_interval, quantile_interval
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CHANCES = (0.1, 0.5, 0.9)
+
+PAD_MILESTONES = {
+    "Fracturing starts": "fracturing_start_h",
+    "Fracturing ends": "fracturing_end_h",
+    "First production": "first_production_h",
+    "Every well on production": "all_on_production_h",
+}
+WELL_MILESTONES = {
+    "Prepared": "prepared_h",
+    "Fracturing starts": "fracturing_start_h",
+    "Fracturing ends": "fracturing_end_h",
+    "Drilled out": "drilled_out_h",
+    "Flowback starts": "flowback_start_h",
+    "On production": "on_production_h",
+}
+
+
+@dataclass(frozen=True)
+class Milestone:
+    """One date: its P10, P50 and P90 with intervals, its mean, and what averages promise; hours from the start."""
+
+    name: str
+    quantiles: tuple[QuantileEstimate, ...]
+    mean: MeanEstimate
+    averages_h: float
+    later_than_averages: int
+    unfinished: int
+    replications: int
+
+
+@dataclass(frozen=True)
+class Share:
+    """Share of its time on location that a unit spends on something."""
+
+    kind: str
+    reason: str
+    share: MeanEstimate
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Everything a forecast says, in numbers. `paces` are means per replication, such as stages a day."""
+
+    forecast: Forecast
+    pad: tuple[Milestone, ...]
+    wells: Mapping[str, tuple[Milestone, ...]]
+    paces: Mapping[str, MeanEstimate]
+    units: Mapping[str, tuple[Share, ...]]
+    visits: Mapping[str, tuple[Milestone, Milestone]]
+
+    def milestone(self, name: str) -> Milestone:
+        """A milestone of the pad."""
+        return next(each for each in self.pad if each.name == name)
+
+
+def summarise(played: Forecast) -> Summary:
+    """Reduce the tables of a forecast to its answer."""
+    plan = plan_of_averages(played.scenario)
+    return Summary(
+        played,
+        tuple(_milestone(name, played.pads[column], _of_pad(plan, column)) for name, column in PAD_MILESTONES.items()),
+        _wells(played, plan),
+        _paces(played),
+        _units(played.units),
+        _visits(played.visits),
+    )
+
+
+def _milestone(name: str, values: pd.Series[float], averages_h: float) -> Milestone:
+    hours = np.asarray(values, dtype=np.float64)
+    return Milestone(
+        name,
+        tuple(quantile_interval(hours, chance) for chance in CHANCES),
+        mean_interval(hours),
+        averages_h,
+        int((hours > averages_h).sum()),
+        int(np.isinf(hours).sum()),
+        len(hours),
+    )
+
+
+def _of_pad(plan: Plan, column: str) -> float:
+    wells = plan.on_production_h if column.endswith("production_h") else getattr(plan, column)
+    first = column in {"first_production_h", "fracturing_start_h"}
+    return min(wells.values()) if first else max(wells.values())
+
+
+def _wells(played: Forecast, plan: Plan) -> dict[str, tuple[Milestone, ...]]:
+    by_well = {str(name): rows for name, rows in played.wells.groupby("well", sort=False)}
+    return {
+        well: tuple(
+            _milestone(name, rows[column], getattr(plan, column)[well]) for name, column in WELL_MILESTONES.items()
+        )
+        for well, rows in by_well.items()
+    }
+
+
+def _paces(played: Forecast) -> dict[str, MeanEstimate]:
+    columns = {"Stages a day": "stages_per_day", "Pumping hours a day": "pumping_h_per_day"}
+    return {name: mean_interval(played.pads[column].to_numpy(dtype=float)) for name, column in columns.items()}
+
+
+def _units(units: pd.DataFrame) -> dict[str, tuple[Share, ...]]:
+    """Shares of each unit's time on location, largest first; what a replication did not see counts as nothing."""
+    found: dict[str, tuple[Share, ...]] = {}
+    for unit, rows in units.groupby("unit", sort=False):
+        total = rows.groupby("replication")["hours"].sum()
+        table = rows.pivot_table(index="replication", columns=["kind", "reason"], values="hours", fill_value=0.0)
+        shares = table.div(total, axis=0)
+        listed = [Share(*what, mean_interval(shares[what].to_numpy())) for what in _kinds_and_reasons(shares)]
+        found[str(unit)] = tuple(sorted(listed, key=lambda share: -share.share.mean))
+    return found
+
+
+def _kinds_and_reasons(table: pd.DataFrame) -> list[tuple[str, str]]:
+    return [(str(label[0]), str(label[1])) for label in table.columns.to_flat_index()]
+
+
+def _visits(visits: pd.DataFrame) -> dict[str, tuple[Milestone, Milestone]]:
+    """When each unit arrives and leaves, over the replications in which it came at all."""
+    return {
+        str(unit): (_milestone("Arrives", rows["arrives_h"], inf), _milestone("Leaves", rows["leaves_h"], inf))
+        for unit, rows in visits.groupby("unit", sort=False)
+    }

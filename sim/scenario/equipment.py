@@ -1,0 +1,153 @@
+"""The units that do the work: each is an individual with an arrival, working hours and its own speeds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Annotated, Literal, TypeVar
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from sim.scenario.durations import Duration
+from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
+from sim.scenario.quantities import FeetPerHour, PositiveBarrelsPerHour
+from sim.scenario.wells import COMMON, Moment
+
+DAY_SHIFT = (6.0, 18.0)
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})")
+
+
+def _working_hours(value: object) -> tuple[float, float]:
+    """Opening and closing hour of the day; 'around the clock' is (0, 24). A window may run past midnight."""
+    if value == "around the clock":
+        return (0.0, 24.0)
+    if value == "day shift":
+        return DAY_SHIFT
+    if isinstance(value, tuple):
+        return value
+    match = _CLOCK.fullmatch(value.strip()) if isinstance(value, str) else None
+    if match:
+        h1, m1, h2, m2 = (int(part) for part in match.groups())
+        opens, closes = h1 + m1 / 60, h2 + m2 / 60
+        if max(h1, h2) <= 24 and max(m1, m2) < 60 and opens < 24 and closes <= 24 and opens != closes:
+            return (opens, closes)
+    raise PydanticCustomError(
+        "working_hours",
+        "not working hours; expected 'around the clock', 'day shift' (06:00-18:00) or e.g. '07:00-19:00'",
+    )
+
+
+WorkingHours = Annotated[
+    tuple[float, float],
+    BeforeValidator(_working_hours),
+    WithJsonSchema({"type": "string", "description": "'around the clock', 'day shift' or e.g. '07:00-19:00'"}),
+]
+
+
+class Unit(Part):
+    """What every kind of unit states. Several of a kind share one entry by `count`."""
+
+    name: Name | None = None
+    count: Count = 1
+    arrives: Moment | None = unstated(
+        "on call, when first needed", "assumption", "when it is on location and on standby"
+    )
+    hours: WorkingHours = default("around the clock", COMMON)
+    at_shift_end: Literal["pause", "fit the job in"] = default(
+        "pause", "assumption", "pause and resume next shift, or start only what fits into the shift"
+    )
+
+
+class PreparationCrew(Unit):
+    """Nipples up the frac stack, tests it, and prepares the toe."""
+
+
+class PumpingFleet(Unit):
+    """Pumps the stages. `rate_limit` is the most it can pump in all, into however many wells at once."""
+
+    rig_up: Duration = default({"triangular": ["24 h", "48 h", "72 h"]}, COMMON)
+    rig_down: Duration = default({"triangular": ["12 h", "24 h", "36 h"]}, "assumption")
+    rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
+
+
+class WirelineUnit(Unit):
+    """Pumps plug and guns down, sets the plug, perforates, pulls out."""
+
+    rig_up: Duration = default("6 h", "assumption")
+    rig_down: Duration = default("3 h", "assumption")
+    run_in: FeetPerHour = default("250 ft/min", COMMON)
+    pump_down: FeetPerHour = default("350 ft/min", COMMON)
+    pump_down_rate: PositiveBarrelsPerHour = default("12 bbl/min", COMMON)
+    plug_and_perforate: Duration = default("15 min", COMMON)
+    pull_out: FeetPerHour = default("400 ft/min", COMMON)
+    turnaround: Duration = default("40 min", COMMON, "tool string, lubricator, pressure test and hand-over, a run")
+
+
+class MillingRig(Unit):
+    """Mills the plugs: a coiled-tubing unit or a workover rig. Rig-up includes the move to the well."""
+
+    kind: Literal["coiled tubing", "workover rig"] = default("coiled tubing", "assumption")
+    rig_up: Duration = default({"triangular": ["6 h", "8 h", "12 h"]}, COMMON)
+    rig_down: Duration = default({"triangular": ["3 h", "4 h", "6 h"]}, "assumption")
+    run_in: FeetPerHour = default("80 ft/min", COMMON)
+    per_plug: Duration = default({"triangular": ["5 min", "8 min", "15 min"]}, COMMON)
+    pull_out: FeetPerHour = default("120 ft/min", COMMON)
+
+
+class FlowbackSpread(Unit):
+    """Takes the first controlled flow of a well, with sand and plug debris, until it is turned in line."""
+
+    rig_up: Duration = default("12 h", "assumption")
+    duration: Duration = default({"triangular": ["7 day", "14 day", "30 day"]}, COMMON)
+    turn_in_line: Duration = default({"triangular": ["1 day", "2 day", "3 day"]}, COMMON)
+
+
+U = TypeVar("U", bound=Unit)
+Several = Annotated[tuple[U, ...], Field(min_length=1, max_length=50), OneOrSeveral()]
+
+
+class Units(Part):
+    """All units of the pad, by kind; each kind is one entry, or a list of entries."""
+
+    preparation_crews: Several[PreparationCrew]
+    pumping_fleets: Several[PumpingFleet]
+    wireline_units: Several[WirelineUnit]
+    milling_rigs: Several[MillingRig]
+    flowback_spreads: Several[FlowbackSpread]
+
+    @property
+    def kinds(self) -> tuple[Sequence[Unit], ...]:
+        """Entries of each kind, in the order in which the work goes."""
+        return (
+            self.preparation_crews,
+            self.pumping_fleets,
+            self.wireline_units,
+            self.milling_rigs,
+            self.flowback_spreads,
+        )
+
+
+BASE_NAMES: dict[type[Unit], str] = {
+    PreparationCrew: "Preparation crew",
+    PumpingFleet: "Fleet",
+    WirelineUnit: "Wireline",
+    MillingRig: "Milling rig",
+    FlowbackSpread: "Flowback spread",
+}
+
+
+def individuals(entries: Sequence[U]) -> list[tuple[str, U]]:
+    """Every single unit of one kind with its name: the stated one, numbered where an entry counts several."""
+    unnamed = sum(entry.count for entry in entries if entry.name is None)
+    found: list[tuple[str, U]] = []
+    number = 0
+    for entry in entries:
+        for k in range(1, entry.count + 1):
+            if entry.name is None:
+                number += 1
+                name = BASE_NAMES[type(entry)] + (f" {number}" if unnamed > 1 else "")
+            else:
+                name = entry.name + (f" {k}" if entry.count > 1 else "")
+            found.append((name, entry))
+    return found

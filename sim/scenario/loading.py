@@ -1,0 +1,210 @@
+"""From a file to a scenario, or to everything that is wrong with it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from sim.scenario.consistency import ALL_PARTS, inconsistencies, repeated
+from sim.scenario.document import Document, Node, Place, nearest, node_of, plain, problem_at
+from sim.scenario.feasibility import Finding
+from sim.scenario.fields import typed
+from sim.scenario.merging import merged
+from sim.scenario.messages import Fault, explained
+from sim.scenario.patches import with_alternative
+from sim.scenario.problems import Problem, ScenarioError, did_you_mean
+from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
+from sim.scenario.wells_table import read_wells
+from sim.scenario.written import shortened, shown
+from sim.scenario.yaml_text import read_yaml
+
+
+def load(path: str | Path, alternative: str | None = None) -> Scenario:
+    """The scenario in the file, as patched by the alternative if one is named.
+
+    Raises ScenarioError with all that is wrong with the file, its table of wells and every one of its alternatives.
+    """
+    base = read(path)
+    problems, scenario = _judged(base)
+    of_base = set(problems)
+    for name in [] if _incomplete(base) else _alternatives(base)[:MOST_ALTERNATIVES]:
+        found, patched = _judged(_patched(base, name))
+        problems += [_told_of(name, problem) for problem in found if problem not in of_base]
+        scenario = patched if name == alternative else scenario
+    return _unless(problems + _unknown_alternative(base, alternative), scenario)
+
+
+def read(path: str | Path, alternative: str | None = None) -> Document:
+    """The file as written, with its table of wells, patched by the alternative if one is named.
+
+    Raises ScenarioError where nothing can be read; lesser problems stay in the document until it is validated.
+    """
+    root, problems = read_yaml(Path(path))
+    document = _with_table(Document(root, Path(path).parent, problems))
+    unknown = _unknown_alternative(document, alternative)
+    if unknown:
+        raise ScenarioError([*document.problems, *unknown])
+    return document if alternative is None else _patched(document, alternative)
+
+
+def validate(document: Document) -> Scenario:
+    """The scenario that the document states. Raises ScenarioError with all that is wrong with it."""
+    return _unless(*_judged(document))
+
+
+def load_stated(data: Mapping[str, Any], alternative: str | None = None) -> Scenario:
+    """A scenario from plain data, such as `stated` gives; problems are placed in `scenario`, without lines."""
+    document = _with_table(Document(node_of(dict(data), Place("scenario", 0))))
+    unknown = _unknown_alternative(document, alternative)
+    if unknown:
+        raise ScenarioError(unknown)
+    return validate(document if alternative is None else _patched(document, alternative))
+
+
+def stated(document: Document) -> dict[str, Any]:
+    """The document as plain data fit for JSON, with the wells of a table written out."""
+    values: dict[str, Any] = plain(document.root)
+    return values
+
+
+def _unless(problems: list[Problem], scenario: Scenario | None) -> Scenario:
+    if problems or scenario is None:
+        raise ScenarioError(problems)
+    return scenario
+
+
+def _with_table(document: Document) -> Document:
+    """The document with the rows of a table in the place of the table's name."""
+    wells = document.root.value.get("wells")
+    if wells is None or not isinstance(wells.value, str):
+        return document
+    try:
+        rows, problems = _rows(document.folder, wells)
+    except ScenarioError as error:
+        return replace(document, problems=(*document.problems, *(_in_file(each, wells) for each in error.problems)))
+    root = Node({**document.root.value, "wells": rows}, document.root.place)
+    return replace(document, root=root, problems=(*document.problems, *problems))
+
+
+def _rows(folder: Path | None, wells: Node) -> tuple[Node, tuple[Problem, ...]]:
+    if folder is None:
+        raise ScenarioError([problem_at(wells.place, "a table needs a scenario file beside it; expected a list")])
+    return read_wells(folder / wells.value)
+
+
+def _in_file(problem: Problem, wells: Node) -> Problem:
+    """A problem with a table that is not there is a problem with its name."""
+    return problem if problem.line else problem_at(wells.place, problem.message, shown(wells.value))
+
+
+def _patched(document: Document, alternative: str) -> Document:
+    return _with_table(with_alternative(document, alternative))
+
+
+def _alternatives(document: Document) -> list[str]:
+    """Alternatives that can be applied: their patches are a mapping, and there are wells to patch."""
+    entries = document.root.value
+    if "alternatives" not in entries or not isinstance(entries["alternatives"].value, dict):
+        return []
+    alternatives = entries["alternatives"].value
+    return [name for name, patches in alternatives.items() if isinstance(patches.value, dict)]
+
+
+def _unknown_alternative(document: Document, name: str | None) -> list[Problem]:
+    known = _alternatives(document)
+    if name is None or name in known:
+        return []
+    place = nearest(document.root, ("alternatives",)).place
+    options = (
+        f"known alternatives: {', '.join(shortened(each) for each in known)}" if known else "the scenario states none"
+    )
+    return [problem_at(place, f"no such alternative{did_you_mean(name, known)}; {options}", shown(name))]
+
+
+def _told_of(alternative: str, problem: Problem) -> Problem:
+    if problem.where.startswith("alternatives."):
+        return problem
+    return problem._replace(message=f"{problem.message} (under alternative '{shortened(alternative)}')")
+
+
+def _judged(document: Document) -> tuple[list[Problem], Scenario | None]:
+    """All that is wrong with the document, and its scenario if nothing is."""
+    whole = merged(document)
+    data, problems = plain(whole.root), list(whole.problems)
+    scenario, faults = _validated(data)
+    sound = ALL_PARTS - {str(fault["loc"][0]) for fault in faults} - _incomplete(document)
+    problems += explained(_own(faults, data), whole.root, document.root)
+    problems += explained(_faults_of_defaults(document.root), _as_well(document.root), document.root)
+    findings = inconsistencies(_of_sound_parts(data, sound) if scenario is None else scenario, sound)
+    if "wells" not in sound:
+        findings += _repeated_wells(data)
+    problems += [_placed(finding, whole.root, document.root) for finding in findings]
+    return problems, None if problems else scenario
+
+
+def _validated(data: dict[str, Any]) -> tuple[Scenario | None, list[Fault]]:
+    try:
+        return Scenario.model_validate(data), []
+    except ValidationError as error:
+        return None, [dict(fault) for fault in error.errors(include_url=False)]
+
+
+def _own(faults: list[Fault], data: dict[str, Any]) -> list[Fault]:
+    """Faults but for the one that a table of wells is no list: what is wrong with the table is said already."""
+    return [fault for fault in faults if fault["loc"] != ("wells",) or not isinstance(data.get("wells"), str)]
+
+
+def _incomplete(document: Document) -> set[str]:
+    """Wells, where their table could not be read throughout."""
+    file = document.root.place.file
+    wells = document.root.value.get("wells")
+    whole = wells is None or not isinstance(wells.value, str)
+    return {"wells"} if not whole or any(problem.file != file for problem in document.problems) else set()
+
+
+def _as_well(root: Node) -> Node:
+    """A scenario of which the only well is what its wells share."""
+    defaults = root.value.get("well_defaults", Node(None, root.place))
+    return Node({"wells": Node([defaults], root.place)}, root.place)
+
+
+def _faults_of_defaults(root: Node) -> list[Fault]:
+    """What is wrong with defaults in themselves, though every well may state something else."""
+    data = plain(_as_well(root))
+    if not isinstance(data["wells"][0], dict):
+        return []
+    _, faults = _validated(data)
+    in_defaults = [fault for fault in faults if len(fault["loc"]) > 2 and fault["loc"][0] == "wells"]
+    return [fault for fault in in_defaults if fault["type"] != "missing" and fault["loc"][2] != "name"]
+
+
+@cache
+def _adapter(part: str) -> TypeAdapter[Any]:
+    return TypeAdapter(typed(Scenario.model_fields[part]))
+
+
+def _of_sound_parts(data: dict[str, Any], sound: frozenset[str]) -> Scenario:
+    """A scenario of which only the sound parts are there to be looked at."""
+    parts = {part: _adapter(part).validate_python(data[part]) for part in sound & set(data)}
+    for part in sound - set(data):
+        default = Scenario.model_fields[part].get_default(call_default_factory=True)
+        parts[part] = _adapter(part).validate_python(default)
+    return Scenario.model_construct(**parts)
+
+
+def _repeated_wells(data: dict[str, Any]) -> list[Finding]:
+    wells = data.get("wells")
+    names = [well.get("name") if isinstance(well, dict) else None for well in wells] if isinstance(wells, list) else []
+    texts = [str(name) if isinstance(name, (str, int)) else None for name in names]
+    return [Finding(("wells", number, "name"), message) for number, message in repeated(texts)]
+
+
+def _placed(finding: Finding, root: Node, written: Node) -> Problem:
+    node = nearest(root, finding.steps)
+    value = None if isinstance(node.value, (dict, list)) else shown(node.value)
+    return problem_at(node.place, finding.message, value, written)

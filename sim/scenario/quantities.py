@@ -1,0 +1,168 @@
+"""Quantities with units, converted once at the door to plain floats in one internal system.
+
+Internal units: hours, bbl, bbl/h, lb, ft, ft/h. One oilfield barrel is 42 US gallons; the units library's own
+registry takes `bbl` for 31.5 gallons, so the registry here starts empty and holds only what follows.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
+
+from pydantic import BeforeValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from sim.scenario.written import shown
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+# Exact by definition (NIST Special Publication 811, from memory): foot, pound, US gallon; the barrel of 42 US
+# gallons as in US EIA, State Energy Data, appendix C.
+_DEFINITIONS = """
+hour = [time] = h = hours = hr
+minute = hour / 60 = min = minutes
+second = minute / 60 = s = sec = seconds
+day = 24 * hour = d = days
+week = 7 * day = wk = weeks
+foot = [length] = ft = feet
+inch = foot / 12 = in
+mile = 5280 * foot = mi = miles
+metre = foot / 0.3048 = m
+kilometre = 1000 * metre = km
+millimetre = metre / 1000 = mm
+barrel = [volume] = bbl = barrels
+thousand_barrels = 1000 * barrel = kbbl
+us_gallon = barrel / 42 = gal = gallon = gallons
+cubic_metre = barrel / 0.158987294928 = m3
+litre = cubic_metre / 1000 = L = l
+pound = [mass] = lb = lbs
+thousand_pounds = 1000 * pound = klb
+short_ton = 2000 * pound = ton = tons
+kilogram = pound / 0.45359237 = kg
+tonne = 1000 * kilogram = t
+barrel_per_minute = barrel / minute = bpm
+"""
+
+
+class Dimension(NamedTuple):
+    """A kind of quantity: its name in messages, the internal unit, and how users may write it.
+
+    `most` is the largest value, in internal units, that is not taken for a slip of the pen.
+    """
+
+    name: str
+    unit: str
+    examples: str
+    most: float
+
+
+TIME = Dimension("a time", "hours", "'12 h', '30 min' or '4 day'", 200_000)
+VOLUME = Dimension("a volume", "barrels", "'9500 bbl', '60 kbbl' or '1500 m3'", 1e9)
+FLOW = Dimension("a volume per time", "barrels / hour", "'90 bbl/min', '60 kbbl/day' or '15 m3/min'", 1e8)
+MASS = Dimension("a mass", "pounds", "'440 klb' or '200 t'", 1e10)
+LENGTH = Dimension("a length", "feet", "'20500 ft' or '6250 m'", 100_000)
+SPEED = Dimension("a length per time", "feet / hour", "'250 ft/min' or '75 m/min'", 1e6)
+_DIMENSIONS = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED)
+
+_TEXT = re.compile(r"\s*([-+]?(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(thousand|million)?\s*(\S.*?)?\s*$")
+_SCALE = {None: 1.0, "thousand": 1e3, "million": 1e6}
+_UNIT = re.compile(r"[A-Za-z][A-Za-z0-9]*(\s*/\s*[A-Za-z][A-Za-z0-9]*)?")
+_BARE_M = re.compile(r"\bMM?(?=(bbl|lb|lbs|gal|ft|bpm)\b)")
+
+
+@lru_cache(maxsize=1)
+def _registry() -> UnitRegistry[Any]:
+    from pint import UnitRegistry  # noqa: PLC0415 - slow to import, needed only where text is read
+
+    registry: UnitRegistry[Any] = UnitRegistry(None)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+def _refuse(message: str) -> PydanticCustomError:
+    return PydanticCustomError("quantity", "{message}", {"message": message})
+
+
+@lru_cache(maxsize=1024)
+def _factor(unit: str, dimension: Dimension) -> float:
+    """Internal units in one `unit`, or a refusal that says what was expected."""
+    expected = f"expected {dimension.name} such as {dimension.examples}"
+    if _BARE_M.search(unit):
+        raise _refuse(f"the prefix M means a thousand to some and a million to others: write k or million; {expected}")
+    if not _UNIT.fullmatch(unit):  # arithmetic among units is left to nobody
+        raise _refuse(f"unit {shown(unit)} is not known; {expected}")
+    registry = _registry()
+    try:
+        written = registry.parse_units(unit)
+        target = registry.parse_units(dimension.unit)
+        if written.dimensionality == target.dimensionality:
+            return float(registry.Quantity(1.0, written).to(target).magnitude)
+    except Exception as error:  # whatever the units library stumbles over is not a unit known here
+        raise _refuse(f"unit {shown(unit)} is not known; {expected}") from error
+    raise _refuse(f"{shown(unit)} is {_name_of(written, registry)}; {expected}")
+
+
+def _name_of(written: Any, registry: Any) -> str:
+    for dimension in _DIMENSIONS:
+        if registry.parse_units(dimension.unit).dimensionality == written.dimensionality:
+            return dimension.name
+    return "not a unit used here"
+
+
+def parse(value: object, dimension: Dimension, *, positive: bool = False) -> float:
+    """The quantity `value`, such as '95 bbl/min', in the internal unit of `dimension`.
+
+    Raises a pydantic error that names the expected dimension. A bare number is refused, except zero where
+    zero is allowed: it needs no unit.
+    """
+    expected = f"expected {dimension.name} such as {dimension.examples}"
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        if value == 0 and not positive:
+            return 0.0
+        raise _refuse(f"a number without a unit; {expected}")
+    match = _TEXT.match(value) if isinstance(value, str) and len(value) < 80 else None
+    if match is None:
+        raise _refuse(f"not a quantity; {expected}")
+    number, scale, unit = match.groups()
+    if unit is None:
+        raise _refuse(f"a number without a unit; {expected}")
+    converted = float(number) * _SCALE[scale] * _factor(unit, dimension)
+    _refuse_out_of_range(converted, dimension, positive)
+    return converted
+
+
+def _refuse_out_of_range(converted: float, dimension: Dimension, positive: bool) -> None:
+    expected = f"expected {dimension.name} such as {dimension.examples}"
+    if converted < 0:
+        raise _refuse(f"negative; {expected}")
+    if positive and converted == 0:
+        raise _refuse(f"must be more than zero; {expected}")
+    if not converted <= dimension.most:
+        raise _refuse(f"more than {dimension.most:,.0f} {dimension.unit}, taken for a slip; {expected}")
+
+
+def _door(dimension: Dimension, *, positive: bool = False) -> BeforeValidator:
+    return BeforeValidator(lambda value: parse(value, dimension, positive=positive))
+
+
+def _schema(dimension: Dimension, *, positive: bool = False) -> WithJsonSchema:
+    """Text with a unit, or where zero is allowed a bare zero."""
+    said = f"{dimension.name} with its unit: {dimension.examples}"
+    examples = re.findall(r"'([^']*)'", dimension.examples)
+    bare: dict[str, Any] = {} if positive else {"minimum": 0, "maximum": 0}
+    return WithJsonSchema(
+        {"type": ["string", "number"] if bare else "string", **bare, "description": said, "examples": examples}
+    )
+
+
+Hours = Annotated[float, TIME, _door(TIME), _schema(TIME)]
+PositiveHours = Annotated[float, TIME, _door(TIME, positive=True), _schema(TIME, positive=True)]
+Barrels = Annotated[float, VOLUME, _door(VOLUME), _schema(VOLUME)]
+PositiveBarrels = Annotated[float, VOLUME, _door(VOLUME, positive=True), _schema(VOLUME, positive=True)]
+BarrelsPerHour = Annotated[float, FLOW, _door(FLOW), _schema(FLOW)]
+PositiveBarrelsPerHour = Annotated[float, FLOW, _door(FLOW, positive=True), _schema(FLOW, positive=True)]
+Pounds = Annotated[float, MASS, _door(MASS), _schema(MASS)]
+PositiveFeet = Annotated[float, LENGTH, _door(LENGTH, positive=True), _schema(LENGTH, positive=True)]
+FeetPerHour = Annotated[float, SPEED, _door(SPEED, positive=True), _schema(SPEED, positive=True)]

@@ -1,0 +1,56 @@
+"""A whole scenario: the plan as stated, validated and immutable."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from sim.scenario.equipment import Units
+from sim.scenario.part import Name, Part, default, unstated
+from sim.scenario.quantities import PositiveHours
+from sim.scenario.strategy import Strategy
+from sim.scenario.supplies import Water
+from sim.scenario.wells import Moment, Well
+
+MOST_ALTERNATIVES = 200
+MOST_WELLS = 1000
+
+
+class Scenario(Part):
+    """One pad, its units, its water and its strategy. Hour zero of the simulation is `start`, local time."""
+
+    title: Annotated[str, Field(max_length=200)] = "Untitled pad"
+    start: Moment = Field(description="hour zero: local date and time at the location")
+    horizon: PositiveHours = default("365 day", "assumption", "work beyond it is counted as unfinished")
+    wells: Annotated[tuple[Well, ...], Field(min_length=1, max_length=MOST_WELLS)] = Field(
+        description="one entry for each well, or the name of a csv table"
+    )
+    units: Units
+    water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
+    strategy: Strategy = Field(default_factory=Strategy)
+    alternatives: Annotated[dict[Name, dict[str, Any]], Field(max_length=MOST_ALTERNATIVES)] = Field(
+        default_factory=dict, description="named patches on this scenario: {path.to.field: value}"
+    )
+
+    def hours_at(self, moment: datetime) -> float:
+        """Hours from the start of the simulation to `moment`."""
+        return (moment - self.start) / timedelta(hours=1)
+
+    def moment_at(self, hours: float) -> datetime:
+        """Local date and time, `hours` after the start."""
+        return self.start + timedelta(hours=hours)
+
+    @property
+    def groups(self) -> tuple[tuple[Well, ...], ...]:
+        """Wells fractured in one rotation, group after group, in the order of the strategy."""
+        by_name = {well.name: well for well in self.wells}
+        order = [by_name[name] for name in self.strategy.order or by_name]
+        sizes = self.strategy.wells_in_rotation
+        groups: list[tuple[Well, ...]] = []
+        while order:
+            size = sizes[min(len(groups), len(sizes) - 1)]
+            groups.append(tuple(order[:size]))
+            order = order[size:]
+        return tuple(groups)

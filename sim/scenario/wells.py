@@ -1,0 +1,135 @@
+"""The wells as stated: geometry, stages, preparation and stage design."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field, field_validator
+from pydantic_core import PydanticCustomError
+
+from sim.scenario.durations import Duration, StageDuration
+from sim.scenario.part import Count, Name, Part, default, unstated
+from sim.scenario.quantities import (
+    Barrels,
+    PositiveBarrels,
+    PositiveBarrelsPerHour,
+    PositiveFeet,
+    Pounds,
+)
+from sim.scenario.shapes import Triangular
+
+COMMON = "common practice"
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\b.*")
+_YEARS = range(1950, 2200)
+
+
+def _moment_text(value: object) -> object:
+    """Dates as people type them; a number is refused, for it would be read as seconds since 1970."""
+    if isinstance(value, date) or (isinstance(value, str) and _DATE.fullmatch(value)):
+        return value
+    raise PydanticCustomError("moment", "not a date; expected for example 2027-03-01 or 2027-03-01 06:00")
+
+
+def _local(value: datetime) -> datetime:
+    if value.tzinfo is not None:
+        raise PydanticCustomError("moment", "carries a time zone; expected the local time of the location, without")
+    if value.year not in _YEARS:
+        raise PydanticCustomError("moment", "a year taken for a slip; expected 1950 to 2199")
+    return value
+
+
+Moment = Annotated[datetime, BeforeValidator(_moment_text), AfterValidator(_local)]
+
+ToeMethod = Literal["toe sleeve", "wet shoe", "tubing-conveyed perforating", "none"]
+
+TOE_TIMES: dict[str, float | Triangular] = {
+    "toe sleeve": Triangular(2, 3, 4),
+    "wet shoe": Triangular(1, 2, 4),
+    "tubing-conveyed perforating": Triangular(18, 24, 36),
+    "none": 0.0,
+}
+"""Hours of toe preparation by method (common practice)."""
+
+
+class Toe(Part):
+    """The first opening to the formation at the far end; with `none`, wireline perforates stage 1 too."""
+
+    method: ToeMethod = default("toe sleeve", "assumption")
+    time: Duration | None = Field(default=None, description="hours of toe preparation; if not stated: by method")
+
+    @property
+    def hours(self) -> Duration:
+        """The stated time, or the usual one of the method."""
+        return TOE_TIMES[self.method] if self.time is None else self.time
+
+
+class InjectionTest(Part):
+    """A diagnostic fracture injection test: a small injection, then days of watching pressure fall."""
+
+    volume: PositiveBarrels = default("20 bbl", COMMON)
+    rate: PositiveBarrelsPerHour = default("4 bbl/min", COMMON)
+    set_up: Duration = default({"triangular": ["2 h", "3 h", "6 h"]}, "assumption")
+    watch: Duration = default({"triangular": ["3 day", "7 day", "14 day"]}, COMMON)
+
+
+class Preparation(Part):
+    """What a preparation crew does at a well before fracturing."""
+
+    nipple_up: Duration = default({"triangular": ["6 h", "8 h", "12 h"]}, COMMON)
+    pressure_test: Duration = default({"triangular": ["2 h", "4 h", "6 h"]}, COMMON)
+
+
+class StageDesign(Part):
+    """What is pumped in every stage of a well, and how long its pumping and its wireline run take."""
+
+    fluid: PositiveBarrels = Field(description="water pumped in one stage")
+    proppant: Pounds = default("0 lb", "no proppant stated")
+    rate: PositiveBarrelsPerHour = default("90 bbl/min", COMMON)
+    pump_down: Barrels | None = unstated("from the depth of the stage", "computed", "water of one wireline run")
+    pump_time: StageDuration = default(
+        {
+            "from_design": {
+                "factor": {"pert": [0.95, 1.0, 1.5]},
+                "plus": {"triangular": ["10 min", "12 min", "20 min"]},
+            }
+        },
+        "ramp-up 10-20 min: common practice; spread: assumption",
+        "fluid / rate, times a factor, plus ramp-up and breakdown",
+    )
+    wireline_time: StageDuration = default(
+        {"from_design": {"factor": {"pert": [0.9, 1.0, 1.6]}}},
+        "spread: assumption",
+        "depths / line speeds of the wireline unit, times a factor",
+    )
+
+
+class Well(Part):
+    """One well of the pad."""
+
+    name: Name
+    rig_release: Moment | None = unstated("before the start", "assumption", "when the drilling rig is off")
+    measured_depth: PositiveFeet = Field(description="along the hole, from the wellhead to the toe")
+    lateral_length: PositiveFeet = Field(description="along the hole, from the heel to the toe")
+    stages: Count | None = Field(default=None, description="how many; or state stage_length")
+    stage_length: PositiveFeet | None = Field(default=None, description="lateral of one stage; or state stages")
+    preparation: Preparation = Field(default_factory=Preparation)
+    toe: Toe = Field(default_factory=Toe)
+    injection_test: InjectionTest | None = unstated(
+        "none", "assumption", "diagnostic fracture injection test; {} for one with all defaults"
+    )
+    stage_design: StageDesign
+
+    @field_validator("toe", mode="before")
+    @classmethod
+    def _method_alone(cls, value: object) -> object:
+        return {"method": value} if isinstance(value, str) else value
+
+    @property
+    def stage_count(self) -> int:
+        """Stages stated, or lateral over stage length, rounded to whole stages."""
+        if self.stages is not None:
+            return self.stages
+        assert self.stage_length is not None  # checked when the scenario is read
+        return max(1, round(self.lateral_length / self.stage_length))

@@ -1,0 +1,534 @@
+"""The run directory: nothing half-written, nothing of anyone else's removed, the same bits back."""
+
+from __future__ import annotations
+
+import errno
+import json
+import math
+import os
+import signal
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple, get_type_hints
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from analysis.run_directory import (
+    RunDirectory,
+    RunDirectoryError,
+    create,
+    read_manifest,
+    read_table,
+    refuse_if_unusable,
+    scenario_hash,
+    versions,
+    write_manifest,
+    write_part,
+    write_summary,
+)
+from analysis.run_tables import SCHEMAS, UnreadablePartError, decode, encode
+from sim.log import Interval, Level
+
+AWKWARD_HOURS = [0.0, -0.0, 5e-324, 0.1 + 0.2, 1e300, math.nextafter(1.0, 2.0), math.pi, math.inf]
+
+
+def unit_rows(replication: int, hours: list[float]) -> list[tuple[Any, ...]]:
+    return [(replication, "Fleet A", "work", "pump stage", each) for each in hours]
+
+
+def bits(numbers: Any) -> list[int]:
+    return np.asarray(numbers, dtype=np.float64).view(np.int64).tolist()
+
+
+def files_below(directory: Path) -> set[str]:
+    return {str(path.relative_to(directory)) for path in directory.rglob("*") if path.is_file()}
+
+
+def no_room(*_: object) -> None:
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+@pytest.fixture
+def run(tmp_path: Path) -> RunDirectory:
+    return create(tmp_path / "run", overwrite=False)
+
+
+# ---- tables --------------------------------------------------------------------------------------------------
+
+
+def test_log_tables_have_the_fields_of_the_log() -> None:
+    """The columns stated for Parquet are the replication and then the log's own fields, in order and kind."""
+    for schema, row in ((SCHEMAS["log"], Interval), (SCHEMAS["levels"], Level)):
+        kinds = {float: pa.float64(), int: pa.int64()}
+        hints = [kinds.get(hint, pa.string()) for hint in get_type_hints(row).values()]
+        assert schema.names == ["replication", *row._fields]
+        assert schema.types == [pa.int64(), *hints]
+
+
+def test_floats_come_back_bit_for_bit(run: RunDirectory) -> None:
+    """Every float, +inf and minus zero among them, is read back with the same 64 bits."""
+    write_part(run, "units", 0, unit_rows(0, AWKWARD_HOURS))
+    assert bits(read_table(run.path, "units")["hours"]) == bits(AWKWARD_HOURS)
+
+
+@given(hours=st.lists(st.floats(allow_nan=False), max_size=50))
+def test_any_floats_survive_encoding(tmp_path_factory: pytest.TempPathFactory, hours: list[float]) -> None:
+    """The same for whatever floats there are, and for none at all."""
+    part = tmp_path_factory.mktemp("part") / "part"
+    part.write_bytes(encode("units", unit_rows(3, hours)))
+    assert bits(decode("units", [part])["hours"]) == bits(hours)
+
+
+def test_columns_have_the_same_types_with_and_without_rows(run: RunDirectory) -> None:
+    """Numbers are int64 or float64 and texts are text, in an empty table as in a full one."""
+    expected = {"replication": "int64", "start_h": "float64", "unit": "str", "stage": "int64", "kind": "str"}
+    empty = read_table(run.path, "log")
+    assert list(empty.columns) == SCHEMAS["log"].names
+    assert len(empty) == 0
+    write_part(run, "log", 0, [(7, *Interval(0.0, 2.5, "Fleet A", "pump stage", "H-1", 3, "work", "", -1))])
+    full = read_table(run.path, "log")
+    for frame in (empty, full):
+        assert {name: str(frame[name].dtype) for name in expected} == expected
+    assert full.iloc[0].tolist() == [7, 0.0, 2.5, "Fleet A", "pump stage", "H-1", 3, "work", "", -1]
+
+
+def test_reading_does_not_depend_on_the_order_of_finishing(tmp_path: Path) -> None:
+    """Chunks that ended in any order read alike: by replication, within one as it was written."""
+    chunks = {
+        chunk: [row for r in (2 * chunk, 2 * chunk + 1) for row in unit_rows(r, [9.0, 1.0, 5.0])] for chunk in range(12)
+    }
+    frames = []
+    for name, order in (("up", range(12)), ("down", range(11, -1, -1)), ("mixed", (5, 0, 11, *range(1, 5)))):
+        each = create(tmp_path / name, overwrite=False)
+        for chunk in [*order, *set(chunks).difference(order)]:
+            write_part(each, "units", chunk, chunks[chunk])
+        frames.append(read_table(each.path, "units"))
+    assert frames[0]["replication"].tolist() == [r for r in range(24) for _ in range(3)]
+    assert frames[0]["hours"].tolist() == [9.0, 1.0, 5.0] * 24
+    assert all(frame.equals(frames[0]) for frame in frames[1:])
+
+
+def test_replications_are_sorted_even_if_chunks_overlap(run: RunDirectory) -> None:
+    """A replication's rows stay in their order when replications are interleaved over chunks."""
+    write_part(run, "units", 0, [*unit_rows(4, [3.0, 2.0]), *unit_rows(1, [8.0, 7.0])])
+    write_part(run, "units", 1, unit_rows(2, [6.0, 5.0]))
+    frame = read_table(run.path, "units")
+    assert frame["replication"].tolist() == [1, 1, 2, 2, 4, 4]
+    assert frame["hours"].tolist() == [8.0, 7.0, 6.0, 5.0, 3.0, 2.0]
+
+
+def test_hundred_thousandth_chunk_comes_after_the_second(run: RunDirectory) -> None:
+    """Parts are ordered by number, not by the letters of their names."""
+    for chunk in (100_000, 20_000, 2):
+        write_part(run, "units", chunk, unit_rows(1, [float(chunk)]))
+    assert list(run.parts("units")) == [2, 20_000, 100_000]
+    assert read_table(run.path, "units")["hours"].tolist() == [2.0, 20_000.0, 100_000.0]
+
+
+def test_equal_rows_give_equal_files(run: RunDirectory) -> None:
+    """Two parts of the same rows are the same bytes: nothing of the clock or the machine's state is in them."""
+    rows = unit_rows(0, AWKWARD_HOURS)
+    assert encode("units", rows) == encode("units", list(rows))
+
+
+def test_chunk_without_rows_is_a_part(run: RunDirectory) -> None:
+    """A chunk that had nothing to log is known to be done."""
+    write_part(run, "log", 4, [])
+    assert list(run.parts("log")) == [4]
+    assert len(read_table(run.path, "log")) == 0
+
+
+def test_a_chunk_written_twice_counts_once(run: RunDirectory) -> None:
+    """A chunk done again after a crash replaces its part."""
+    write_part(run, "units", 0, unit_rows(0, [1.0, 2.0]))
+    write_part(run, "units", 0, unit_rows(0, [1.0]))
+    assert read_table(run.path, "units")["hours"].tolist() == [1.0]
+
+
+def test_equals_sign_in_the_path_is_no_column(tmp_path: Path) -> None:
+    """A directory called `storage=40` is a directory, not a column of the table."""
+    run = create(tmp_path / "storage=40", overwrite=False)
+    write_part(run, "units", 0, unit_rows(0, [1.0]))
+    assert list(read_table(run.path, "units").columns) == SCHEMAS["units"].names
+
+
+class Misnamed(NamedTuple):
+    """The right number of fields of the right kinds, two of them changed over."""
+
+    replication: int
+    unit: str
+    reason: str
+    kind: str
+    hours: float
+
+
+@pytest.mark.parametrize(
+    ("rows", "message"),
+    [
+        ([(0, "Fleet A", "work", "swap", math.nan)], "hours of replication 0 is empty or not a number"),
+        ([(0, "A", "work", "swap", 1.0), (9, "A", "work", None, 1.0)], "reason of replication 9 is empty"),
+        ([(0, "Fleet A", "work", "swap", None)], "hours of replication 0 is empty"),
+        ([(0.5, "Fleet A", "work", "swap", 1.0)], "replication holds double values, expected whole numbers"),
+        ([(None, "Fleet A", "work", "swap", 1.0)], "replication holds null values"),
+        ([(0, "Fleet A", "work", 3, 1.0)], "rows do not fit"),
+        ([(0, "Fleet A", "work", "swap")], "rows do not fit"),
+        ([(0, "Fleet A", "work", "swap", 1.0), (0, "Fleet A", "work", "swap")], "rows do not fit"),
+        ([Misnamed(0, "Fleet A", "swap", "work", 1.0)], "rows are named"),
+    ],
+)
+def test_rows_that_do_not_fit_are_refused(run: RunDirectory, rows: list[Any], message: str) -> None:
+    """Nothing is written of rows with a missing, fractional, misplaced or undefined value."""
+    with pytest.raises(ValueError, match=f"table units: .*{message}"):
+        write_part(run, "units", 0, rows)
+    assert files_below(run.path) == {"manifest.json"}
+
+
+def test_unknown_table_is_named(run: RunDirectory) -> None:
+    """A misspelt table is an error that lists the tables there are."""
+    for call in (lambda: write_part(run, "well", 0, []), lambda: read_table(run.path, "well")):
+        with pytest.raises(ValueError, match="no table 'well': expected one of pads, wells, units, log, levels"):
+            call()
+    with pytest.raises(ValueError, match="chunk_index is -1"):
+        write_part(run, "wells", -1, [])
+
+
+def test_damaged_or_foreign_part_is_named(run: RunDirectory) -> None:
+    """A part that cannot be read, or has other columns, is an error that names the file."""
+    write_part(run, "units", 0, unit_rows(0, [1.0]))
+    part = run.parts("units")[0]
+    part.write_bytes(part.read_bytes()[:-9])
+    with pytest.raises(RunDirectoryError, match=r"part-00000.parquet: cannot be read as a part of a run: .") as info:
+        read_table(run.path, "units")
+    assert isinstance(info.value.__cause__, UnreadablePartError)
+    assert "\n" not in str(info.value)
+    pq.write_table(pa.table({"replication": [1]}), part)
+    with pytest.raises(RunDirectoryError, match=r"part-00000.parquet: has the columns \['replication'\]"):
+        read_table(run.path, "units")
+
+
+# ---- interrupted and failing writes --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("step", ["fsync", "replace"])
+def test_full_disk_leaves_the_earlier_part(run: RunDirectory, monkeypatch: pytest.MonkeyPatch, step: str) -> None:
+    """When the disk is full the message says so and where; what was there before is untouched."""
+    write_part(run, "units", 0, unit_rows(0, [1.0]))
+    before = files_below(run.path)
+    with monkeypatch.context() as patch:
+        patch.setattr(os, step, no_room)
+        for chunk in (0, 1):
+            with pytest.raises(RunDirectoryError, match=f"part-0000{chunk}.parquet: cannot be written: No space left"):
+                write_part(run, "units", chunk, unit_rows(5, [2.0]))
+        with pytest.raises(RunDirectoryError, match=r"summary.json: cannot be written: No space left"):
+            write_summary(run, {})
+    assert files_below(run.path) == before
+    assert read_table(run.path, "units")["hours"].tolist() == [1.0]
+
+
+def killed_writer(directory: Path, step: str) -> subprocess.CompletedProcess[bytes]:
+    """A process that dies of SIGKILL at this step of writing its second part."""
+    program = f"""
+import os, signal
+from pathlib import Path
+from analysis.run_directory import RunDirectory, create, write_part
+run = create(Path({str(directory)!r}), overwrite=False)
+write_part(run, "units", 0, [(0, "Fleet A", "work", "swap", 1.0)])
+os.{step} = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
+write_part(run, "units", 1, [(1, "Fleet A", "work", "swap", 2.0)])
+"""
+    return subprocess.run([sys.executable, "-c", program], check=False)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="SIGKILL is a POSIX signal")
+@pytest.mark.parametrize("step", ["fsync", "replace"])
+def test_killed_while_writing_leaves_only_whole_parts(tmp_path: Path, step: str) -> None:
+    """A process killed outright in the middle of a part leaves that part out; writing it again completes it."""
+    assert killed_writer(tmp_path / "run", step).returncode == -signal.SIGKILL
+    run = RunDirectory(tmp_path / "run")
+    assert "tables/units/part-00001.parquet.tmp" in files_below(run.path)
+    assert list(run.parts("units")) == [0]
+    assert read_table(run.path, "units")["replication"].tolist() == [0]
+    write_part(run, "units", 1, unit_rows(1, [2.0]))
+    assert read_table(run.path, "units")["hours"].tolist() == [1.0, 2.0]
+    assert not any(name.endswith(".tmp") for name in files_below(run.path))
+
+
+def test_file_size_limit_of_the_system_is_reported(tmp_path: Path) -> None:
+    """A real refusal by the system, half-way through the bytes, becomes one line and no part."""
+    pytest.importorskip("resource")
+    directory = tmp_path / "run"
+    program = f"""
+from pathlib import Path
+from analysis.run_directory import RunDirectoryError, create, write_part
+import resource
+run = create(Path({str(directory)!r}), overwrite=False)
+import analysis.run_tables
+resource.setrlimit(resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
+try:
+    write_part(run, "units", 0, [(0, "Fleet A", "work", "swap", 1 / (n + 1)) for n in range(5000)])
+except RunDirectoryError as error:
+    print(error)
+"""
+    shown = subprocess.run([sys.executable, "-c", program], check=True, capture_output=True, text=True)
+    part = directory / "tables" / "units" / "part-00000.parquet"
+    assert shown.stdout == f"{part}: cannot be written: {os.strerror(errno.EFBIG)}\n"
+    assert files_below(directory) == {"manifest.json"}
+
+
+# ---- creating, refusing, overwriting -------------------------------------------------------------------------
+
+
+def test_a_new_directory_is_made_with_its_parents(tmp_path: Path) -> None:
+    """Missing directories on the way are made; the result is known as ours at once."""
+    refuse_if_unusable(tmp_path / "a" / "b", overwrite=False)
+    assert not (tmp_path / "a").exists()
+    run = create(str(tmp_path / "a" / "b"), overwrite=False)
+    assert run.path == tmp_path / "a" / "b"
+    assert read_manifest(run.path) == {"made_by": "padtempo", "format": 1}
+
+
+def test_an_empty_directory_is_used(tmp_path: Path) -> None:
+    """Nothing is lost by writing into an empty directory, nor into one where only our first file was begun."""
+    create(tmp_path, overwrite=False)
+    for path in tmp_path.iterdir():
+        path.unlink()
+    (tmp_path / "manifest.json.tmp").write_text("{")
+    create(tmp_path, overwrite=False)
+    assert files_below(tmp_path) == {"manifest.json"}
+
+
+def occupied(tmp_path: Path) -> Path:
+    (tmp_path / "notes.txt").write_text("mine")
+    return tmp_path
+
+
+def ours(tmp_path: Path) -> Path:
+    return create(tmp_path / "run", overwrite=False).path
+
+
+def a_file(tmp_path: Path) -> Path:
+    (tmp_path / "out").write_text("mine")
+    return tmp_path / "out"
+
+
+def below_a_file(tmp_path: Path) -> Path:
+    return a_file(tmp_path) / "x" / "run"
+
+
+def link_to_nothing(tmp_path: Path) -> Path:
+    (tmp_path / "out").symlink_to(tmp_path / "gone")
+    return tmp_path / "out"
+
+
+def like_ours(tmp_path: Path) -> Path:
+    (tmp_path / "manifest.json").write_text('{"made_by": "someone else"}')
+    return tmp_path
+
+
+def broken_manifest(tmp_path: Path) -> Path:
+    (tmp_path / "manifest.json").write_text('{"made_by": "padtempo"')
+    return tmp_path
+
+
+def list_manifest(tmp_path: Path) -> Path:
+    (tmp_path / "manifest.json").write_text('["made_by", "padtempo"]')
+    return tmp_path
+
+
+def name_too_long(tmp_path: Path) -> Path:
+    return tmp_path / ("x" * 300)
+
+
+NOT_OURS = "is not empty and holds no earlier run of padtempo, so --overwrite will not clear it"
+NOT_A_DIRECTORY = "is not a directory; choose another path"
+
+
+@pytest.mark.parametrize(
+    ("place", "overwrite", "message"),
+    [
+        (occupied, False, "is not empty; choose another directory or add --overwrite"),
+        (ours, False, "is not empty; choose another directory or add --overwrite"),
+        (occupied, True, NOT_OURS),
+        (like_ours, True, NOT_OURS),
+        (broken_manifest, True, NOT_OURS),
+        (list_manifest, True, NOT_OURS),
+        (a_file, False, f"out: {NOT_A_DIRECTORY}"),
+        (a_file, True, f"out: {NOT_A_DIRECTORY}"),
+        (below_a_file, False, f"{os.sep}out {NOT_A_DIRECTORY}"),
+        (link_to_nothing, True, f"out: {NOT_A_DIRECTORY}"),
+        (name_too_long, False, "cannot be written: "),
+    ],
+)
+def test_unusable_places_are_refused_untouched(
+    tmp_path: Path, place: Callable[[Path], Path], overwrite: bool, message: str
+) -> None:
+    """Asked beforehand or on creating, the refusal is one line with the path, and nothing has changed."""
+    path = place(tmp_path)
+    before = {name: (tmp_path / name).read_bytes() for name in files_below(tmp_path)}
+    for refuse in (refuse_if_unusable, create):
+        with pytest.raises(RunDirectoryError) as info:
+            refuse(path, overwrite)
+        said = str(info.value)
+        assert said.startswith(f"{path}: ")
+        assert message in said
+        assert "\n" not in said
+    assert {name: (tmp_path / name).read_bytes() for name in files_below(tmp_path)} == before
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
+def test_a_place_without_permission_is_refused(tmp_path: Path) -> None:
+    """A directory that may not be written to, itself or as the parent, is refused by name."""
+    locked = tmp_path / "locked"
+    locked.mkdir(mode=0o555)
+    for path in (locked, locked / "run"):
+        with pytest.raises(RunDirectoryError, match=f"no permission to write in {locked}"):
+            refuse_if_unusable(path, overwrite=False)
+
+
+def test_no_permission_is_what_the_system_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same refusal for whoever runs the tests: the system is asked about the nearest directory there is."""
+    asked = []
+    monkeypatch.setattr(os, "access", lambda path, mode: asked.append((path, mode)))
+    with pytest.raises(RunDirectoryError, match=f"no permission to write in {tmp_path}; choose another"):
+        create(tmp_path / "a" / "run", overwrite=False)
+    assert asked == [(tmp_path, os.W_OK | os.X_OK)]
+    assert not list(tmp_path.iterdir())
+
+
+def test_overwriting_removes_our_files_only(tmp_path: Path) -> None:
+    """An earlier run's parts, leftovers and summary go; whatever else lies there stays."""
+    run = create(tmp_path / "run", overwrite=False)
+    for table in ("units", "wells"):
+        write_part(run, table, 0, [])
+    (run.path / "tables" / "units" / "part-00001.parquet.tmp").write_bytes(b"half")
+    write_manifest(run, {"made_by": "padtempo", "format": 1, "seed": 5})
+    write_summary(run, {"p90": 1.0})
+    kept = {"notes.txt", "tables/units/mine.parquet", "tables/readme", "photos/part-00000.parquet"}
+    for name in kept:
+        (run.path / name).parent.mkdir(exist_ok=True)
+        (run.path / name).write_text("mine")
+    again = create(run.path, overwrite=True)
+    assert files_below(run.path) == kept | {"manifest.json"}
+    assert not (run.path / "tables" / "wells").exists()
+    assert read_manifest(again.path) == {"made_by": "padtempo", "format": 1}
+    assert len(read_table(again.path, "units")) == 0
+
+
+def test_killed_while_overwriting_is_still_ours(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Interrupted half-way through clearing, the directory claims no results and can be overwritten again."""
+    run = create(tmp_path / "run", overwrite=False)
+    write_part(run, "units", 0, unit_rows(0, [1.0]))
+    write_manifest(run, {"made_by": "padtempo", "format": 1, "replications_done": 1})
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", no_room)
+        with pytest.raises(RunDirectoryError, match="cannot be written"):
+            create(run.path, overwrite=True)
+    assert "replications_done" not in read_manifest(run.path)
+    create(run.path, overwrite=True)
+    assert files_below(run.path) == {"manifest.json"}
+
+
+@pytest.mark.parametrize("place", [occupied, like_ours, broken_manifest, below_a_file, name_too_long])
+def test_reading_where_there_is_no_run(tmp_path: Path, place: Callable[[Path], Path]) -> None:
+    """Reading from a directory that is not a run says so instead of giving an empty table."""
+    path = place(tmp_path)
+    with pytest.raises(RunDirectoryError, match=r": holds no run; expected|manifest.json: cannot be read"):
+        read_table(path, "pads")
+
+
+# ---- manifest, summary, identity -----------------------------------------------------------------------------
+
+
+def test_manifest_keeps_order_and_content(run: RunDirectory) -> None:
+    """The manifest comes back as written, in the caller's order, and names no time of day."""
+    manifest = {
+        "made_by": "padtempo",
+        "format": 1,
+        "scenario": {"pad": "Rincón 5", "wells": ["H-2", "H-1"], "rate_bbl_per_h": 0.1 + 0.2},
+        "seed": np.int64(5),
+        "done": np.bool_(True),
+        "versions": versions(),
+    }
+    write_manifest(run, manifest)
+    found = read_manifest(run.path)
+    assert found == manifest
+    assert list(found) == list(manifest)
+    assert list(found["scenario"]) == ["pad", "wells", "rate_bbl_per_h"]
+
+
+def test_manifest_must_say_whose_it_is(run: RunDirectory) -> None:
+    """A manifest by which the directory would not be known as ours is refused."""
+    with pytest.raises(ValueError, match="made_by is None: expected 'padtempo'"):
+        write_manifest(run, {"seed": 1})
+    assert read_manifest(run.path)["made_by"] == "padtempo"
+
+
+def test_infinity_is_written_in_words(run: RunDirectory) -> None:
+    """JSON readers elsewhere choke on Infinity, so it is spelt out; NaN is refused before anything is written."""
+    write_summary(run, {"p90_h": math.inf, "bounds_h": (-math.inf, np.float64("inf")), "p50_h": np.float64(1.5)})
+    text = (run.path / "summary.json").read_text(encoding="utf-8")
+    strict = json.loads(text, parse_constant=pytest.fail)
+    assert strict == {
+        "p90_h": "beyond horizon",
+        "bounds_h": ["no lower bound", "beyond horizon"],
+        "p50_h": 1.5,
+    }
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        write_summary(run, {"p90_h": math.nan})
+    assert (run.path / "summary.json").read_text(encoding="utf-8") == text
+
+
+def test_scenario_hash_is_the_digest_of_canonical_json() -> None:
+    """SHA-256 of the sorted, unspaced JSON: the value was found with the sha256sum command."""
+    assert scenario_hash({"b": [1, 2.5], "a": "x"}) == (
+        "66efddae6a97500318e4c6cdc4bc04149f340a165a7ef2d830393048b67b7a31"
+    )
+
+
+def test_scenario_hash_sees_values_not_key_order(run: RunDirectory) -> None:
+    """Order of keys does not matter, order of wells and every value do, and the manifest keeps the hash."""
+    scenario = {"wells": ["H-1", "H-2"], "rate": {"low": 0.1, "high": math.inf}}
+    found = scenario_hash(scenario)
+    assert scenario_hash({"rate": {"high": math.inf, "low": 0.1}, "wells": ["H-1", "H-2"]}) == found
+    assert scenario_hash({**scenario, "wells": ["H-2", "H-1"]}) != found
+    assert scenario_hash({**scenario, "rate": {"low": math.nextafter(0.1, 1), "high": math.inf}}) != found
+    write_manifest(run, {"made_by": "padtempo", "scenario": scenario})
+    assert scenario_hash(read_manifest(run.path)["scenario"]) == found
+
+
+def test_versions_are_those_in_use() -> None:
+    """The versions recorded are those of the modules that are imported."""
+    found = versions()
+    assert list(found) == ["padtempo", "python", "numpy", "simpy"]
+    assert found["numpy"] == np.__version__
+    assert found["python"] == sys.version.split()[0].rstrip("+")
+
+
+def test_two_equal_runs_are_equal_directories(tmp_path: Path) -> None:
+    """Nothing in a run's files depends on when or where it was made."""
+    contents = []
+    for name in ("one", "two"):
+        run = create(tmp_path / name, overwrite=False)
+        write_part(run, "units", 0, unit_rows(0, AWKWARD_HOURS))
+        write_manifest(run, {"made_by": "padtempo", "versions": versions()})
+        write_summary(run, {"p90_h": 1.0})
+        contents.append({each: (run.path / each).read_bytes() for each in files_below(run.path)})
+    assert len(contents[0]) == 3
+    assert contents[0] == contents[1]
+
+
+def test_importing_the_module_is_cheap() -> None:
+    """Refusing a directory loads neither pandas nor pyarrow nor scipy."""
+    command = (
+        "import sys, analysis.run_directory as r; r.refuse_if_unusable('never-made', False);"
+        "print({'scipy', 'pandas', 'pyarrow'} & set(sys.modules))"
+    )
+    shown = subprocess.run([sys.executable, "-c", command], capture_output=True, text=True, check=True)
+    assert shown.stdout.strip() == "set()"

@@ -1,0 +1,82 @@
+"""What a replication costs, measured: `python -m tests.benchmarks` prints the table of DEVELOPERS.md.
+
+Nothing here fails on a slow machine; what is asserted about cost is the number of events (test_event_counts.py).
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import sim
+from analysis.measures import measure
+from sim.pad import simulate
+from sim.replications import replicate
+from tests.benchmarks.bare_zipper import bare_zipper
+from tests.benchmarks.pads import many_wells
+
+SCENARIO = Path(__file__).parents[2] / "scenarios" / "six_well_pad.yaml"
+
+
+def best_ms(work: Callable[[int], Any], times: int = 20) -> float:
+    """The quickest of several runs: the one least disturbed by whatever else the machine does."""
+    found = []
+    for number in range(times):
+        began = time.perf_counter()
+        work(number)
+        found.append(time.perf_counter() - began)
+    return 1000 * min(found)
+
+
+def one_replication() -> None:
+    """The example pad beside a bare zipper of as many stages, turn by turn so that both see the same machine."""
+    scenario = sim.load(SCENARIO)
+    stages = sum(well.stage_count for well in scenario.wells)
+    ratios = []
+    for _ in range(3):
+        bare = best_ms(lambda number: bare_zipper(6, stages // 6, 2, 2, number))
+        pad = best_ms(lambda number: simulate(scenario, number, 1))
+        ratios.append((pad / bare, bare, pad))
+    ratio, bare, pad = sorted(ratios)[1]
+    log = simulate(scenario, 0, 1)
+    print(f"bare zipper, {stages} stages      {bare:8.2f} ms")
+    print(f"example pad, log and water    {pad:8.2f} ms, {ratio:.2f} times the bare zipper (goal: at most 3)")
+    print(f"reducing its log to measures  {best_ms(lambda _: measure(log)):8.2f} ms")
+
+
+def by_size() -> None:
+    """Cost per stage from 2 to 64 wells: flat, or something grows with the pad."""
+    for wells in (2, 4, 8, 16, 32, 64):
+        scenario = many_wells(wells)
+        cost_ms = best_ms(lambda number, plan=scenario: simulate(plan, number, 1), 5)
+        print(f"{wells:3d} wells of 40 stages        {cost_ms:8.2f} ms, {1000 * cost_ms / (40 * wells):.1f} us a stage")
+
+
+def workers() -> None:
+    """One worker against two, starting them included."""
+    scenario, n = sim.load(SCENARIO), 1000
+    seconds = []
+    for count in (1, 2):
+        began = time.perf_counter()
+        replicate(scenario, n, 1, count, measure)
+        seconds.append(time.perf_counter() - began)
+    print(f"{n} replications, 1 worker   {seconds[0]:8.2f} s")
+    print(f"{n} replications, 2 workers  {seconds[1]:8.2f} s, {seconds[0] / seconds[1]:.2f} times as fast (goal: 1.8)")
+
+
+def start_up() -> None:
+    """How long a planner waits for `padtempo --help`."""
+    command = [str(Path(sys.executable).with_name("padtempo")), "--help"]
+    cost_ms = best_ms(lambda _: subprocess.run(command, check=True, capture_output=True), 7)
+    print(f"padtempo --help               {cost_ms:8.0f} ms (goal: under 500)")
+
+
+if __name__ == "__main__":
+    one_replication()
+    by_size()
+    workers()
+    start_up()
