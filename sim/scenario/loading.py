@@ -161,10 +161,10 @@ def _own(faults: list[Fault], data: dict[str, Any]) -> list[Fault]:
 
 def _incomplete(document: Document) -> set[str]:
     """Wells, where their table could not be read throughout."""
-    file = document.root.place.file
     wells = document.root.value.get("wells")
-    whole = wells is None or not isinstance(wells.value, str)
-    return {"wells"} if not whole or any(problem.file != file for problem in document.problems) else set()
+    if wells is None or wells.place.file == document.root.place.file:
+        return {"wells"} if wells is not None and isinstance(wells.value, str) else set()
+    return {"wells"} if any(problem.file == wells.place.file for problem in document.problems) else set()
 
 
 def _as_well(root: Node) -> Node:

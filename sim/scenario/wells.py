@@ -21,7 +21,7 @@ from sim.scenario.quantities import (
 from sim.scenario.shapes import Triangular
 
 COMMON = "common practice"
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}\b.*")
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}(?!\d).*")
 _YEARS = range(1950, 2200)
 
 
