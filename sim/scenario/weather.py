@@ -4,30 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, Annotated
+from math import floor
+from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
-from pydantic_core import PydanticCustomError
-
-from sim.scenario.part import OneOrSeveral, Part, default
-from sim.scenario.quantities import Hours, PositiveHours
-from sim.scenario.weather_limits import BAD_WEATHER, EXAMPLES, Limit, Stop
-from sim.scenario.weather_record import Record, Table
-
-MONTHS = (
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
+from pydantic import (
+    Discriminator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    Tag,
+    model_validator,
 )
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from sim.scenario.document import Steps
+from sim.scenario.part import OneOrSeveral, Part, default
+from sim.scenario.quantities import Hours
+from sim.scenario.weather_limits import BAD_WEATHER, EXAMPLES, LIGHTNING, Limit, Stop
+from sim.scenario.weather_record import Record, Table
+from sim.scenario.weather_spells import MONTHS, Spells
 
 
 class WeatherTooShortError(Exception):
@@ -36,50 +31,6 @@ class WeatherTooShortError(Exception):
 
 def _refused(message: str) -> PydanticCustomError:
     return PydanticCustomError("weather", "{message}", {"message": message})
-
-
-class Spell(Part):
-    """Mean lengths of the spells of good and of bad weather that begin in a month."""
-
-    good: PositiveHours
-    bad: Hours = Field(description="0 where the month has no bad weather")
-
-    @model_validator(mode="after")
-    def _lasting(self) -> Spell:
-        if self.good < 1:
-            raise _refused("good weather of less than an hour in the mean, taken for a slip; expected 1 h or more")
-        return self
-
-
-class Spells(Part):
-    """Good and bad weather by turns, each spell of random (exponential) length; its month is that of its beginning."""
-
-    january: Spell | None = None
-    february: Spell | None = None
-    march: Spell | None = None
-    april: Spell | None = None
-    may: Spell | None = None
-    june: Spell | None = None
-    july: Spell | None = None
-    august: Spell | None = None
-    september: Spell | None = None
-    october: Spell | None = None
-    november: Spell | None = None
-    december: Spell | None = None
-    other_months: Spell | None = Field(default=None, description="months that are not stated")
-
-    @model_validator(mode="after")
-    def _all_year(self) -> Spells:
-        bare = [month for month in MONTHS if getattr(self, month) is None]
-        if bare and self.other_months is None:
-            raise _refused(f"nothing stated for {', '.join(bare)}; expected each month, or other_months")
-        return self
-
-    def at(self, moment: datetime) -> Spell:
-        """The lengths in force at a moment."""
-        spell: Spell | None = getattr(self, MONTHS[moment.month - 1]) or self.other_months
-        assert spell is not None  # checked above
-        return spell
 
 
 class Stops(Part):
@@ -106,6 +57,16 @@ def _kind_of_table(value: object) -> str:
     return "as readings" if read else "as a file"
 
 
+class _OrItsName:
+    """Mark of a table that may be stated by its name alone."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(_by_name, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"anyOf": [{"type": "string", "description": "a csv table beside this file"}, handler(schema)]}
+
+
 def _by_name(value: object) -> object:
     if isinstance(value, (str, dict, Part)):
         return {"file": value} if isinstance(value, str) else value
@@ -118,7 +79,7 @@ else:
     AnyTable = Annotated[
         Annotated[Table, Tag("as a file")] | Annotated[Record, Tag("as readings")],
         Discriminator(_kind_of_table),
-        BeforeValidator(_by_name),
+        _OrItsName(),
     ]
 
 
@@ -130,7 +91,7 @@ class Weather(Part):
 
     table: AnyTable | None = Field(default=None, description="csv table of past weather")
     spells: Spells | None = Field(default=None, description="mean lengths of good and bad weather, month by month")
-    start_years: Annotated[tuple[Year, ...] | None, Field(min_length=1), OneOrSeveral()] = Field(
+    start_years: Annotated[tuple[Year, ...], Field(min_length=1), OneOrSeveral()] | None = Field(
         default=None, description="years of the table to start in; if not stated: each that leaves enough of it"
     )
     stops: Stops
@@ -139,10 +100,9 @@ class Weather(Part):
     )
 
     @model_validator(mode="after")
-    def _consistent(self) -> Weather:
-        faults = list(_faults(self))
-        if faults:
-            raise _refused("; ".join(faults))
+    def _one_of_two(self) -> Weather:
+        if (self.table is None) == (self.spells is None):
+            raise _refused("expected either a table of weather or spells")
         return self
 
     @property
@@ -153,17 +113,23 @@ class Weather(Part):
         return self.table
 
 
-def _faults(weather: Weather) -> Iterator[str]:
-    if (weather.table is None) == (weather.spells is None):
-        yield "expected either a table of weather or spells"
-        return
-    if weather.spells is not None and weather.start_years is not None:
-        yield "start_years goes with a table; expected it to be left out with spells"
+def contradictions(weather: Weather, start: datetime, horizon_h: float) -> Iterator[tuple[Steps, str]]:
+    """What fits its field and not the rest: the steps to it inside the weather, and what was expected.
+
+    Nothing about a table that is only named: what is wrong with it is said when it is read.
+    """
     stops = weather.stops.stated()
     if not stops:
-        yield "stops nothing; expected for example stops: {everything: lightning}"
+        yield ("stops",), "nothing stops; expected for example stops: {everything: lightning}"
     for work, limits in stops.items():
-        yield from (f"stops.{work}: {fault}" for limit in limits for fault in _unanswered(limit, weather.table))
+        yield from ((("stops", work), fault) for limit in limits for fault in _unanswered(limit, weather.table))
+    if weather.table is None and weather.start_years is not None:
+        yield ("start_years",), "goes with a table; expected it to be left out with spells"
+    if isinstance(weather.table, Record):
+        try:
+            start_years(weather, start, horizon_h)
+        except WeatherTooShortError as error:
+            yield ("table",) if weather.start_years is None else ("start_years",), str(error)
 
 
 def _unanswered(limit: Limit, table: Table | Record | None) -> Iterator[str]:
@@ -180,8 +146,8 @@ def _unanswered(limit: Limit, table: Table | Record | None) -> Iterator[str]:
 def _not_in(record: Record, limit: Limit) -> Iterator[str]:
     if record.answering(limit) is None:
         there = ", ".join(name for name, _ in record.columns())
-        hint = "" if limit.reading == "lightning" else ", and is read where its unit is stated"
-        yield f"the table was read without {limit.reading}; expected one of {there}{hint}"
+        unit = "" if limit.reading == LIGHTNING else ", of which a unit must be stated"
+        yield f"the table was read without {limit.reading}{unit}; expected a reading that it holds: {there}"
     elif limit.over_h == 1 and record.every > 1:
         yield "rain in an hour is not told by a table of days; expected a limit in a day, such as '0.5 in/day'"
 
@@ -216,13 +182,17 @@ def _left_h(record: Record, moment: datetime) -> float:
 
 
 def _too_short(record: Record, start: datetime, horizon_h: float, left_h: dict[int, float], short: list[int]) -> str:
-    day, needed = f"{start.day} {MONTHS[start.month - 1].capitalize()}", f"{horizon_h / 24:,.6g} days"
+    day, needed = f"{start.day} {MONTHS[start.month - 1].capitalize()}", _days(horizon_h / 24)
     span = " to ".join(moment.isoformat(" ", "minutes") for moment in (record.first, record.end))
     table = f"the table of weather, {span}"
     enough = [str(year) for year, hours in left_h.items() if hours >= horizon_h]
     if short and enough:
         years = ", ".join(map(str, short))
-        return f"start_years: {table}, leaves less than {needed} from {day} in {years}; expected {', '.join(enough)}"
+        return f"{table}, leaves less than {needed} from {day} in {years}; expected {', '.join(enough)}"
     year = max(left_h, key=lambda each: left_h[each])
-    most = f"at most {max(left_h[year], 0) / 24:,.4g} days, in {year}"
+    most = f"at most {_days(floor(max(left_h[year], 0.0) / 2.4) / 10)}, in {year}"
     return f"{table}, leaves {most}, from {day} on; expected {needed}: a longer table or a shorter horizon"
+
+
+def _days(days: float) -> str:
+    return f"{days:,.6g} day{'' if days == 1 else 's'}"

@@ -97,13 +97,16 @@ class Header:
         if unit is None and stated:
             kind = KINDS[MEASURES[reading]]
             example = next(iter(kind.units))
-            self._complain(column.name, f"no unit; expected it in the header, '{reading} [{example}]', or under units")
+            self._complain(
+                column.name, f"no unit; expected it in the header, '{column.name} [{example}]', or under units"
+            )
         return column._replace(unit=unit) if unit else None
 
     def _unit(self, column: Column, measured: Measured) -> Unit | None:
         stated: str | None = getattr(self._table.units, measured)
         if stated and column.header_unit not in {"", stated}:
-            self._complain(column.name, f"{shown(column.header_unit)} in the header and {shown(stated)} under units")
+            two = f"{shown(column.header_unit)} in the header and {shown(stated)} under units"
+            self._complain(column.name, f"{two}; expected one of them")
         try:
             return unit_of(measured, stated or column.header_unit) if stated or column.header_unit else None
         except PydanticCustomError as refusal:

@@ -59,10 +59,10 @@ def read_weather(file: Path, table: Table) -> Record:
 
 def _layout(header: Row, table: Table, complaints: Complaints) -> Layout:
     layout = Header(header, table, complaints).layout()
+    complaints.refuse()
     if not layout.readings:
         units = ", ".join(f"{name} [{next(iter(kind.units))}]" for name, kind in KINDS.items())
-        complaints.add(header.line, "", f"no column of weather with a unit; expected for example {units}, or lightning")
-    complaints.refuse()
+        complaints.give_up(header.line, f"no column of weather with a unit; expected for example {units}, or lightning")
     return layout
 
 
