@@ -22,7 +22,7 @@ def answer(summary: Summary) -> list[str]:
 def _dates(summary: Summary) -> list[str]:
     scenario = summary.forecast.scenario
     wells = len(scenario.wells)
-    of_all = f"all {in_words(wells)} wells" if wells > 1 else "the well"
+    of_all = "both wells" if wells == 2 else f"all {in_words(wells)} wells"
     first, last = summary.milestone("First production"), summary.milestone("Every well on production")
     opening = f"{scenario.title}, {strategy_text(scenario)}: "
     if wells == 1:

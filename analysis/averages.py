@@ -20,10 +20,19 @@ from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.equipment import PumpingFleet, Unit, individuals
 from sim.scenario.scenario import Scenario
+from sim.scenario.shapes import Shape
 from sim.scenario.wells import Well
 
 AVERAGE = Luck(expected)
 U = TypeVar("U", bound=Unit)
+
+
+class Turn(NamedTuple):
+    """Which unit has a well, from when to when."""
+
+    start_h: float
+    end_h: float
+    unit: Any
 
 
 class Plan(NamedTuple):
@@ -93,21 +102,26 @@ def _stretch(unit: Unit) -> float:
     return 24 / ((closes - opens) % 24 or 24)
 
 
+def _work_h(unit: Unit, duration: float | Shape) -> float:
+    """Hours that work of a unit takes on average, breaks between its shifts included."""
+    return _stretch(unit) * AVERAGE.hours("", "", duration)
+
+
 def _arrives_h(scenario: Scenario, unit: Unit) -> float:
     return scenario.hours_at(unit.arrives) if unit.arrives else 0.0
 
 
 def _in_turn(
     scenario: Scenario, entries: Sequence[U], jobs: Sequence[tuple[Well, float]], hours: Callable[[Well, U], float]
-) -> dict[str, tuple[float, float]]:
-    """Start and end of each well's job, when the units of one kind take the jobs as they come."""
+) -> dict[str, Turn]:
+    """Each well's turn, when the units of one kind take the jobs as they come."""
     free = [[_arrives_h(scenario, unit), number, unit] for number, (_, unit) in enumerate(individuals(entries))]
-    found: dict[str, tuple[float, float]] = {}
+    found: dict[str, Turn] = {}
     for well, released_h in jobs:
         first: list[Any] = min(free, key=lambda each: (each[0], each[1]))
         start_h, unit = max(first[0], released_h), first[2]
         first[0] = start_h + _stretch(unit) * hours(well, unit)
-        found[well.name] = (start_h, first[0])
+        found[well.name] = Turn(start_h, first[0], unit)
     return found
 
 
@@ -116,7 +130,7 @@ def _prepared(scenario: Scenario) -> dict[str, float]:
     released = [(well, scenario.hours_at(well.rig_release) if well.rig_release else 0.0) for well in wells]
     jobs = sorted(((well, max(0.0, at_h)) for well, at_h in released), key=lambda job: job[1])
     spans = _in_turn(scenario, scenario.units.preparation_crews, jobs, lambda well, _: _total(preparation_job, well))
-    return {well.name: spans[well.name][1] + watch_hours(AVERAGE, well) for well in wells}
+    return {well.name: spans[well.name].end_h + watch_hours(AVERAGE, well) for well in wells}
 
 
 def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:
@@ -138,27 +152,33 @@ def _fractured(
     scenario: Scenario, prepared_h: dict[str, float]
 ) -> tuple[dict[str, float], dict[str, float], list[tuple[Well, float]]]:
     """Start and end of fracturing by well, and the wells in the order in which drill-out gets them."""
-    fleets = [[0.0, number, fleet] for number, (_, fleet) in enumerate(individuals(scenario.units.pumping_fleets))]
+    stated = [fleet for _, fleet in individuals(scenario.units.pumping_fleets)]
+    fleets = [[_arrives_h(scenario, fleet), number, fleet, False] for number, fleet in enumerate(stated)]
     starts: dict[str, float] = {}
     ends: dict[str, float] = {}
     for group in scenario.groups:
         first: list[Any] = min(fleets, key=lambda each: (each[0], each[1]))
-        begin_h = max(_group_begins_h(scenario, group, first), min(prepared_h[well.name] for well in group))
-        first[0] = begin_h
+        begin_h = max(
+            _group_begins_h(scenario, *first, prepared_h[group[0].name]), min(prepared_h[well.name] for well in group)
+        )
+        first[0], first[3] = begin_h, True
         for well, hours in _group_hours(scenario, group, first[2]).items():
             starts[well], ends[well] = begin_h, begin_h + hours
             first[0] = max(first[0], ends[well])
     return starts, ends, _handed_over(scenario, ends)
 
 
-def _group_begins_h(scenario: Scenario, group: Sequence[Well], fleet: list[Any]) -> float:
-    """When the fleet can begin: after rigging up on its first group, after moving on any later one."""
-    free_h, _, stated = fleet
-    if free_h > 0:
-        move_h = AVERAGE.hours("", "", scenario.strategy.between_groups)
-        return float(free_h + _stretch(stated) * move_h)
-    rigged_up_h = _arrives_h(scenario, stated) + _stretch(stated) * AVERAGE.hours("", "", stated.rig_up)
-    return max(rigged_up_h, _water_ready_h(scenario))
+def _group_begins_h(
+    scenario: Scenario, free_h: float, _: int, fleet: PumpingFleet, moves: bool, prepared_h: float
+) -> float:
+    """When a fleet can begin: after moving, or for its first group after rigging up.
+
+    A fleet on call comes when the first well of its group is prepared.
+    """
+    if moves:
+        return free_h + _work_h(fleet, scenario.strategy.between_groups)
+    comes_h = max(free_h, prepared_h) if fleet.arrives is None else free_h
+    return max(comes_h + _work_h(fleet, fleet.rig_up), _water_ready_h(scenario))
 
 
 def _group_hours(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> dict[str, float]:
@@ -184,16 +204,14 @@ def _handed_over(scenario: Scenario, ends: dict[str, float]) -> list[tuple[Well,
 def _milled(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], list[tuple[Well, float]]]:
     rigs = scenario.units.milling_rigs
     spans = _in_turn(scenario, rigs, jobs, lambda well, rig: _total(milling_job, well, rig))
-    over = sorted(((well, spans[well.name][1]) for well, _ in jobs), key=lambda job: job[1])
-    down_h = {well.name: _stretch(rigs[0]) * milling_job(AVERAGE, well, rigs[0])[-1][1] for well, _ in jobs}
-    return {name: end_h - down_h[name] for name, (_, end_h) in spans.items()}, over
+    over = sorted(((well, spans[well.name].end_h) for well, _ in jobs), key=lambda job: job[1])
+    return {name: turn.end_h - _work_h(turn.unit, turn.unit.rig_down) for name, turn in spans.items()}, over
 
 
 def _flowed_back(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], dict[str, float]]:
     spreads = scenario.units.flowback_spreads
     spans = _in_turn(scenario, spreads, jobs, lambda well, spread: _total(flowback_job, well, spread))
-    rig_up_h = _stretch(spreads[0]) * AVERAGE.hours("", "", spreads[0].rig_up)
     return (
-        {name: start_h + rig_up_h for name, (start_h, _) in spans.items()},
-        {name: end_h for name, (_, end_h) in spans.items()},
+        {name: turn.start_h + _work_h(turn.unit, turn.unit.rig_up) for name, turn in spans.items()},
+        {name: turn.end_h for name, turn in spans.items()},
     )

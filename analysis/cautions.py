@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 SHORT = (
-    "This plans time; it does not say that any work is safe. Local codes, the operator's procedures and licensed",
-    "practice decide. Pressure work, explosives, silica, H2S, lightning and simultaneous operations: see `check`.",
+    "This plans time; it does not say that any work is safe. Local codes, the operator's procedures and licensed "
+    "practice decide. Pressure work, explosives, silica, H2S, lightning and simultaneous operations: see `check`."
 )
 
 FULL = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 
 from rich.console import Console
@@ -11,62 +12,70 @@ from analysis.arithmetic import WellSum, paces, water_per_stage_bbl, well_sums
 from analysis.averages import plan_of_averages
 from analysis.cautions import FULL
 from analysis.warnings import warnings_of
-from analysis.wording import date_text, strategy_text
+from analysis.wording import date_text, strategy_text, tell
 from sim.scenario.defaults import defaults_used
 from sim.scenario.scenario import Scenario
+
+VOLUMES = ("stages", "fluid\nbbl", "pump-down\nbbl", "proppant\nlb")
+HOURS = ("preparation", "pumping", "wireline", "drill-out", "flowback", "one after the\nother, days")
 
 
 def show_check(scenario: Scenario, console: Console) -> None:
     """Print everything that can be said without running."""
-    groups = "; ".join(", ".join(well.name for well in group) for group in scenario.groups)
-    console.print(f"{scenario.title}, {strategy_text(scenario)}. Groups: {groups}.\n", highlight=False)
-    console.print(_wells(well_sums(scenario)))
-    console.print(_paces(scenario), highlight=False)
-    console.print(_averages(scenario), highlight=False)
-    for warning in warnings_of(scenario):
-        console.print(f"Warning: {warning}", style="bold", highlight=False)
+    tell(console, f"{scenario.title}, {strategy_text(scenario)}. {_groups(scenario)}")
     console.print()
-    console.print(_defaults(scenario))
+    _show_sums(well_sums(scenario), console)
+    tell(console, _paces(scenario))
+    tell(console, _averages(scenario))
+    for warning in warnings_of(scenario):
+        tell(console, f"Warning: {warning}", style="bold")
+    _show_defaults(scenario, console)
     console.print("\nCautions", style="bold")
     for caution in FULL:
-        console.print(f"- {caution}", highlight=False)
+        tell(console, f"- {caution}", hanging="  ")
 
 
-def _wells(sums: list[WellSum]) -> Table:
-    table = _table("The plan's own arithmetic, durations at their means")
-    table.add_column("well")
-    for heading in (
-        "stages",
-        "fluid\nbbl",
-        "pump-down\nbbl",
-        "proppant\nlb",
-        "preparation\nh",
-        "pumping\nh",
-        "wireline\nh",
-        "drill-out\nh",
-        "flowback\nh",
-        "one after\nthe other, days",
-    ):
-        table.add_column(heading, justify="right")
-    for each in sums:
-        table.add_row(each.well, *_cells(each, each.all_h))
+def _groups(scenario: Scenario) -> str:
+    groups = "; then ".join(", ".join(well.name for well in group) for group in scenario.groups)
+    return f"Wells in rotation: {groups}."
+
+
+def _show_sums(sums: list[WellSum], console: Console) -> None:
     total = WellSum("all", *(sum(values) for values in zip(*(each[1:] for each in sums), strict=True)))
-    table.add_row(total.well, *_cells(total, total.all_h), style="bold")
+    console.print(_table("Volumes", VOLUMES, [_volumes(each) for each in (*sums, total)]))
+    console.print()
+    console.print(_table("Hours of work, every duration at its mean", HOURS, [_hours(each) for each in (*sums, total)]))
+    console.print()
+
+
+def _volumes(each: WellSum) -> list[str]:
+    volumes = (each.fluid_bbl, each.pump_down_bbl, each.proppant_lb)
+    return [each.well, f"{each.stages:,}", *(f"{value:,.0f}" for value in volumes)]
+
+
+def _hours(each: WellSum) -> list[str]:
+    hours = (each.preparation_h, each.pump_h, each.wireline_h, each.drill_out_h, each.flowback_h)
+    return [each.well, *(f"{value:,.0f}" for value in hours), f"{each.all_h / 24:,.1f}"]
+
+
+def _table(title: str, headings: Sequence[str], rows: list[list[str]]) -> Table:
+    """Numbers of each well, and in the last row of all."""
+    table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
+    table.add_column("well", overflow="fold")
+    for heading in headings:
+        table.add_column(heading, justify="right", no_wrap=True)
+    for number, row in enumerate(rows, start=1):
+        table.add_row(*row, style="bold" if number == len(rows) else None)
     return table
-
-
-def _cells(each: WellSum, all_h: float) -> list[str]:
-    volumes = [f"{each.stages}", f"{each.fluid_bbl:,.0f}", f"{each.pump_down_bbl:,.0f}", f"{each.proppant_lb:,.0f}"]
-    hours = [each.preparation_h, each.pump_h, each.wireline_h, each.drill_out_h, each.flowback_h]
-    return [*volumes, *(f"{value:,.0f}" for value in hours), f"{all_h / 24:,.1f}"]
 
 
 def _paces(scenario: Scenario) -> str:
     kept = paces(scenario)
-    parts = [f"fleet {kept.fleet:.1f}", f"wireline {kept.wireline:.1f}", f"wells going round {kept.rotation:.1f}"]
-    if kept.water < inf:
-        parts.append(f"water {kept.water:.1f} (at {water_per_stage_bbl(scenario):,.0f} bbl a stage)")
-    return f"\nStages a day that each could keep up: {', '.join(parts)}. The slowest is {kept.slowest}."
+    meant = {"rotation": "rotation of wells between the two"}
+    parts = [f"{meant.get(name, name)} {pace:,.1f}" for name, pace in kept._asdict().items() if pace < inf]
+    volume = f"{water_per_stage_bbl(scenario):,.0f} bbl"
+    water = f" A stage takes {volume} of water on average, pump-down included." if kept.water < inf else ""
+    return f"Stages a day that each could keep up: {', '.join(parts)}. The slowest is {kept.slowest}.{water}"
 
 
 def _averages(scenario: Scenario) -> str:
@@ -80,14 +89,10 @@ def _averages(scenario: Scenario) -> str:
     )
 
 
-def _defaults(scenario: Scenario) -> Table:
-    table = _table("Defaults that were used; state a value in the scenario to replace one")
-    for heading in ("where", "value", "source", "meaning"):
-        table.add_column(heading)
-    for where, value, source, meaning in defaults_used(scenario):
-        table.add_row(where, value, source, meaning)
-    return table
-
-
-def _table(title: str) -> Table:
-    return Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
+def _show_defaults(scenario: Scenario, console: Console) -> None:
+    """One default after the other, as it would be stated, then what it means and on whose word."""
+    console.print("\nDefaults that were used; state a value in the scenario to replace one", style="bold")
+    for path, value, source, meaning in defaults_used(scenario):
+        key = path.rpartition(".")[2].replace("_", " ")
+        explained = source if meaning == key else f"{meaning}; {source}"
+        tell(console, f"{path}: {value}  ({explained})", hanging="    ")

@@ -14,6 +14,9 @@ SCENARIO = click.argument("file", type=click.Path(path_type=Path), metavar="FILE
 ALTERNATIVE = click.option("--alternative", metavar="NAME", help="One of the scenario's named alternatives.")
 
 
+STOPPED = 130  # exit code of a run that Ctrl-C ended early, as shells have it
+
+
 class Refusal(click.ClickException):
     """Bad input: the message is printed as it stands, and the exit code is 2."""
 
@@ -24,13 +27,19 @@ class Refusal(click.ClickException):
         click.echo(self.message, err=True, file=file)
 
 
+class StoppedAtOnce(Refusal):
+    """Ctrl-C came before there was anything to show."""
+
+    exit_code = STOPPED
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="padtempo")
 def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-@main.command()
+@main.command(short_help="Validate a scenario and show its arithmetic and defaults.")
 @SCENARIO
 @ALTERNATIVE
 def check(file: Path, alternative: str | None) -> None:
@@ -40,13 +49,27 @@ def check(file: Path, alternative: str | None) -> None:
     show_check(_load(file, alternative), _console())
 
 
-@main.command()
+@main.command(short_help="Run a scenario many times: dates with their chances.")
 @SCENARIO
 @ALTERNATIVE
-@click.option("--replications", type=click.IntRange(1, 10_000_000), default=300, show_default=True, metavar="N")
-@click.option("--seed", type=click.IntRange(0), default=0, show_default=True, help="Same seed, same numbers.")
 @click.option(
-    "--workers", type=click.IntRange(1, 1024), default=os.cpu_count() or 1, help="Processes; default: all cores."
+    "--replications",
+    type=click.IntRange(1, 10_000_000),
+    default=300,
+    show_default=True,
+    metavar="N",
+    help="How many times to play the plan.",
+)
+@click.option(
+    "--seed", type=click.IntRange(0), default=0, show_default=True, metavar="N", help="Same seed, same numbers."
+)
+@click.option(
+    "--workers",
+    type=click.IntRange(1, 1024),
+    default=os.cpu_count() or 1,
+    show_default="all cores",
+    metavar="N",
+    help="How many processes to play it in; the numbers do not depend on it.",
 )
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Keep tables, summary and pictures there.")
 @click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
@@ -57,10 +80,11 @@ def forecast(
     from analysis.forecast_run import Order, carry_out
 
     order = Order(file, alternative, replications, seed, workers, out, overwrite)
-    _refusing(lambda: carry_out(order, _console()))
+    if not _refusing(lambda: carry_out(order, _console())):
+        raise SystemExit(STOPPED)
 
 
-@main.command()
+@main.command(short_help="Write the JSON Schema of scenario files.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Write there instead of printing.")
 def schema(out: Path | None) -> None:
     """Write the JSON Schema of scenario files, for editors that complete and check as you type."""
@@ -75,13 +99,15 @@ def schema(out: Path | None) -> None:
         _write_new(out, text)
 
 
-@main.command()
+@main.command(short_help="Write an annotated starter scenario.")
 @click.argument("directory", type=click.Path(path_type=Path), metavar="DIR")
 def example(directory: Path) -> None:
     """Write an annotated starter scenario to DIR/pad.yaml, to be changed into your own."""
     from analysis.examples import starter
 
-    _write_new(directory / "pad.yaml", starter())
+    path = directory / "pad.yaml"
+    _write_new(path, starter())
+    click.echo(f"Next: padtempo check {path}")
 
 
 def _load(file: Path, alternative: str | None) -> Any:
@@ -100,14 +126,16 @@ def _refusing(work: Callable[[], Any]) -> Any:
 
     try:
         return work()
-    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError, NothingPlayedError) as error:
+    except NothingPlayedError as error:
+        raise StoppedAtOnce(str(error)) from error
+    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
         raise Refusal(str(error)) from error
 
 
 def _write_new(path: Path, text: str) -> None:
     """Write a file that is not there yet."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        _make_folder(path.parent)
         with path.open("x", encoding="utf-8") as file:
             file.write(text)
     except FileExistsError as error:
@@ -117,10 +145,20 @@ def _write_new(path: Path, text: str) -> None:
     click.echo(f"Wrote {path}")
 
 
+def _make_folder(path: Path) -> None:
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise Refusal(f"{path}: is not a directory; choose another place") from error
+
+
 def _console() -> Any:
+    """As wide as the terminal; 130 letters into a file or a pipe. Names may hold brackets, so there is no markup."""
     from rich.console import Console
 
-    return Console(width=None if sys.stdout.isatty() else 130, soft_wrap=False)
+    known = sys.stdout.isatty() or "COLUMNS" in os.environ
+    return Console(width=None if known else 130, markup=False, emoji=False, highlight=False)
+
 
 if __name__ == "__main__":
     main()

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -59,7 +62,8 @@ def forecast(
 
     def hear(chunk: int, results: list[Measures]) -> None:
         if run is not None:
-            write_parts(run, chunk, results)
+            with _to_its_end():
+                write_parts(run, chunk, results)
         if on_progress is not None:
             on_progress(len(results))
 
@@ -67,6 +71,22 @@ def forecast(
     if not played.results:
         raise NothingPlayedError("stopped before the first replications were done")
     return Forecast(scenario, seed, n, **tables(played.results))
+
+
+@contextmanager
+def _to_its_end() -> Iterator[None]:
+    """Hold Ctrl-C back while a chunk is written: it counts as done only with all its parts."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # where Ctrl-C never lands
+        return
+    held: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _: held.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if held:
+        raise KeyboardInterrupt
 
 
 def write_parts(run: RunDirectory, chunk: int, results: list[Measures]) -> None:

@@ -10,7 +10,6 @@ from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
 from analysis.forecast import forecast, representative
-from analysis.pictures import draw
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
@@ -43,12 +42,15 @@ class Order(NamedTuple):
     overwrite: bool
 
 
-def carry_out(order: Order, console: Console) -> None:
-    """Do it. Whatever cannot work is refused before anything is played or written."""
-    scenario = load(order.file, order.alternative)
+def carry_out(order: Order, console: Console) -> bool:
+    """Do it. Whatever cannot work is refused before anything is played or written.
+
+    Says whether all was played that was asked for.
+    """
+    scenario, manifest = load(order.file, order.alternative), _manifest(order)
     run = None if order.out is None else create(order.out, order.overwrite)
     if run is not None:
-        write_manifest(run, _manifest(order, 0))
+        write_manifest(run, manifest)
     with Progress(order.replications, sys.stderr) as progress:
         played = forecast(scenario, order.replications, order.seed, order.workers, run, progress.advance)
     summary = summarise(played)
@@ -56,11 +58,13 @@ def carry_out(order: Order, console: Console) -> None:
     if played.interrupted:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
-        _leave_files(run, order, summary)
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.", highlight=False)
+        _leave_files(run, manifest, summary)
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
+    return not played.interrupted
 
 
-def _manifest(order: Order, done: int) -> dict[str, Any]:
+def _manifest(order: Order) -> dict[str, Any]:
+    """What the run is, before anything is played; the file may be changed while it goes on."""
     plan = stated(read(order.file, order.alternative))
     return {
         "made_by": MADE_BY,
@@ -69,13 +73,15 @@ def _manifest(order: Order, done: int) -> dict[str, Any]:
         "scenario_hash": scenario_hash(plan),
         "seed": order.seed,
         "replications_asked": order.replications,
-        "replications_done": done,
+        "replications_done": 0,
         "versions": versions(),
         "scenario": plan,
     }
 
 
-def _leave_files(run: RunDirectory, order: Order, summary: Summary) -> None:
+def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) -> None:
+    from analysis.pictures import draw  # matplotlib, which a forecast without files does not need
+
     played = summary.forecast
     number = representative(played)
     log = simulate(played.scenario, number, played.seed)
@@ -83,7 +89,7 @@ def _leave_files(run: RunDirectory, order: Order, summary: Summary) -> None:
     write_summary(run, summary_of(summary) | {"representative_replication": number})
     write_text(run, "dates.csv", dates_csv(summary))
     draw(summary, log, run.pictures)
-    write_manifest(run, _manifest(order, played.replications))
+    write_manifest(run, manifest | {"replications_done": played.replications})
 
 
 def _write_log(run: RunDirectory, log: Log) -> None:

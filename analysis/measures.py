@@ -12,7 +12,7 @@ from math import inf
 from typing import NamedTuple
 
 from sim import activities
-from sim.log import Interval, Log
+from sim.log import Interval, Level, Log
 
 
 class WellRow(NamedTuple):
@@ -92,13 +92,19 @@ def well_rows(log: Log) -> list[WellRow]:
 
 
 def _activity_spans(log: Log) -> dict[str, dict[tuple[str, int], Span]]:
-    """First start and last end of each activity and stage in each well; waits within a job are part of it."""
+    """First start and last end of each activity and stage in each well.
+
+    Waits within a job are part of it, but none begins a job, and one that is still on at the last has no end yet.
+    """
     spans: dict[str, dict[tuple[str, int], Span]] = defaultdict(dict)
     for row in log.intervals:
         if row.well:
             of_well, what = spans[row.well], (row.activity, row.stage)
-            start_h = of_well[what][0] if what in of_well else row.start_h
-            of_well[what] = (start_h, row.end_h)
+            start_h = of_well[what][0] if what in of_well else inf
+            if row.kind == "wait":
+                of_well[what] = (start_h, inf)
+            else:
+                of_well[what] = (min(start_h, row.start_h), row.end_h)
     return spans
 
 
@@ -124,7 +130,12 @@ def _well_row(log: Log, well: str, stages: int, spans: dict[tuple[str, int], Spa
 
 
 def _prepared_h(log: Log, spans: dict[tuple[str, int], Span], fracturing_start_h: float) -> float:
-    """End of the last preparation; one that takes no time at all leaves no row."""
+    """End of the last preparation; one that takes no time at all leaves no row.
+
+    While the pressure is watched after an injection test there is no row yet, so the test alone is not the end.
+    """
+    if (activities.INJECTION_TEST, 0) in spans and (activities.WATCH_PRESSURE, 0) not in spans:
+        return inf
     ends = [spans[activity, 0][1] for activity in _PREPARING if (activity, 0) in spans]
     if ends:
         return max(ends) if max(ends) < log.horizon_h else inf
@@ -180,21 +191,30 @@ def _pad_row(log: Log, wells: list[WellRow], rows_of: dict[str, list[Interval]])
 
 def _stages_pumped(log: Log) -> int:
     """Stages pumped to their end: all that were begun but those that the horizon cut short."""
-    last_end_h = {(row.well, row.stage): row.end_h for row in log.intervals if row.activity == activities.PUMP_STAGE}
-    return sum(end_h < log.horizon_h for end_h in last_end_h.values())
+    last = {(row.well, row.stage): row for row in log.intervals if row.activity == activities.PUMP_STAGE}
+    return sum(row.kind != "wait" and row.end_h < log.horizon_h for row in last.values())
 
 
 def _water(log: Log, fracturing_start_h: float) -> tuple[float, float, float]:
     """Water used, water turned away from full storage, and the lowest level since fracturing began, in bbl."""
     used = turned_away = 0.0
     lowest = inf
-    for row, following in pairwise(log.levels):
+    for row, following in pairwise(_levels_to_the_end(log)):
         hours = following.time_h - row.time_h
         used += row.outflow * hours
         turned_away += row.turned_away * hours
         if following.time_h > fracturing_start_h:
             lowest = min(lowest, row.level, following.level)
     return used, turned_away, lowest
+
+
+def _levels_to_the_end(log: Log) -> list[Level]:
+    """Levels, and where a draw was still under way at the horizon, what the level was by then."""
+    if not log.levels or log.levels[-1].outflow == 0:
+        return log.levels
+    last = log.levels[-1]
+    level = last.level + (last.inflow - last.outflow - last.turned_away) * (log.horizon_h - last.time_h)
+    return [*log.levels, last._replace(time_h=log.horizon_h, level=level)]
 
 
 def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 CHANCES = (0.1, 0.5, 0.9)
+ROUNDING_H = 1e-6  # without luck, the plan of averages and the run may differ by a last bit
 
 PAD_MILESTONES = {
     "Fracturing starts": "fracturing_start_h",
@@ -58,12 +59,17 @@ class Share:
 
 @dataclass(frozen=True)
 class Summary:
-    """Everything a forecast says, in numbers. `paces` are means per replication, such as stages a day."""
+    """Everything a forecast says, in numbers.
+
+    `paces` are means per replication, such as stages a day; `works` is the share of its time on location that a unit
+    works, `units` what all of that time goes to.
+    """
 
     forecast: Forecast
     pad: tuple[Milestone, ...]
     wells: Mapping[str, tuple[Milestone, ...]]
     paces: Mapping[str, MeanEstimate]
+    works: Mapping[str, MeanEstimate]
     units: Mapping[str, tuple[Share, ...]]
     visits: Mapping[str, tuple[Milestone, Milestone]]
 
@@ -75,12 +81,14 @@ class Summary:
 def summarise(played: Forecast) -> Summary:
     """Reduce the tables of a forecast to its answer."""
     plan = plan_of_averages(played.scenario)
+    shares = _shares(played.units)
     return Summary(
         played,
         tuple(_milestone(name, played.pads[column], _of_pad(plan, column)) for name, column in PAD_MILESTONES.items()),
         _wells(played, plan),
         _paces(played),
-        _units(played.units),
+        {unit: _works(table) for unit, table in shares.items()},
+        {unit: _listed(table) for unit, table in shares.items()},
         _visits(played.visits),
     )
 
@@ -92,7 +100,7 @@ def _milestone(name: str, values: pd.Series[float], averages_h: float) -> Milest
         tuple(quantile_interval(hours, chance) for chance in CHANCES),
         mean_interval(hours),
         averages_h,
-        int((hours > averages_h).sum()),
+        int((hours > averages_h + ROUNDING_H).sum()),
         int(np.isinf(hours).sum()),
         len(hours),
     )
@@ -119,16 +127,27 @@ def _paces(played: Forecast) -> dict[str, MeanEstimate]:
     return {name: mean_interval(played.pads[column].to_numpy(dtype=float)) for name, column in columns.items()}
 
 
-def _units(units: pd.DataFrame) -> dict[str, tuple[Share, ...]]:
-    """Shares of each unit's time on location, largest first; what a replication did not see counts as nothing."""
-    found: dict[str, tuple[Share, ...]] = {}
+def _shares(units: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Shares of each unit's time on location, a row for each replication in which it was there.
+
+    Columns are kind and reason; what a replication did not see counts as nothing.
+    """
+    found: dict[str, pd.DataFrame] = {}
     for unit, rows in units.groupby("unit", sort=False):
-        total = rows.groupby("replication")["hours"].sum()
-        table = rows.pivot_table(index="replication", columns=["kind", "reason"], values="hours", fill_value=0.0)
-        shares = table.div(total, axis=0)
-        listed = [Share(*what, mean_interval(shares[what].to_numpy())) for what in _kinds_and_reasons(shares)]
-        found[str(unit)] = tuple(sorted(listed, key=lambda share: -share.share.mean))
+        hours = rows.pivot_table(index="replication", columns=["kind", "reason"], values="hours", fill_value=0.0)
+        found[str(unit)] = hours.div(hours.sum(axis=1), axis=0)
     return found
+
+
+def _works(shares: pd.DataFrame) -> MeanEstimate:
+    kinds = shares.columns.get_level_values("kind")
+    return mean_interval(shares.loc[:, kinds == "work"].sum(axis=1).to_numpy(dtype=float))
+
+
+def _listed(shares: pd.DataFrame) -> tuple[Share, ...]:
+    """Largest first."""
+    listed = [Share(*what, mean_interval(shares[what].to_numpy())) for what in _kinds_and_reasons(shares)]
+    return tuple(sorted(listed, key=lambda share: -share.share.mean))
 
 
 def _kinds_and_reasons(table: pd.DataFrame) -> list[tuple[str, str]]:

@@ -1,117 +1,151 @@
-"""A forecast on the terminal: the answer in sentences, then tables, then the cautions."""
+"""A forecast on the terminal: the answer in sentences, then tables, then the cautions.
+
+Every table has two shapes, one for a wide screen and one with shorter lines.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import inf
 
 from rich.console import Console
+from rich.measure import Measurement
 from rich.table import Table
 
 from analysis.answer import answer
 from analysis.cautions import SHORT
 from analysis.statistics import MeanEstimate, QuantileEstimate
 from analysis.summary import Milestone, Share, Summary
-from analysis.wording import BEYOND, CONVENTION, date_text, days_text, percent
+from analysis.wording import BEYOND, CONVENTION, date_text, days_text, lines, tell
 from sim.scenario.scenario import Scenario
 
-INTERVALS = "Brackets: 95 % confidence interval in days from the start, from order statistics."
+INTERVALS = "Brackets and ±: 95 % confidence interval, in days from the start."
+TOO_FEW = "?: too few replications for that bound."
+TRIFLE = 0.005  # share of the time on location below which a wait is not listed
+WAITS_WIDE, WAITS_NARROW = 60, 28  # letters in a line of what a unit waits for
 
 
 def show(summary: Summary, console: Console) -> None:
     """Print the whole forecast."""
     for sentence in answer(summary):
-        console.print(sentence, highlight=False)
+        tell(console, sentence)
     console.print()
-    console.print(pad_table(summary))
-    console.print(f"{CONVENTION} {INTERVALS}\n", highlight=False)
-    console.print(well_table(summary))
-    console.print(f"P50, below it P10 to P90. {CONVENTION}\n", highlight=False)
-    console.print(unit_table(summary))
-    console.print(_paces(summary), highlight=False)
+    console.print(_fitting(console, lambda narrow: pad_table(summary, narrow)))
+    tell(console, f"{CONVENTION} {INTERVALS} {TOO_FEW if _unbounded(summary) else ''}")
     console.print()
-    for line in SHORT:
-        console.print(line, style="dim", highlight=False)
+    console.print(_fitting(console, lambda narrow: well_table(summary, narrow)))
+    tell(console, f"P50, below it P10 to P90. {CONVENTION} Their intervals are in dates.csv, with --out.")
+    console.print()
+    console.print(_fitting(console, lambda narrow: unit_table(summary, narrow)))
+    tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION}")
+    tell(console, "Shares are of the time on location, ±: 95 % confidence; waits below half a percent are not listed.")
+    tell(console, _paces(summary))
+    console.print()
+    tell(console, SHORT, style="dim")
 
 
-def pad_table(summary: Summary) -> Table:
+def _fitting(console: Console, shape: Callable[[bool], Table]) -> Table:
+    """The table in its wide shape, or in its narrow one where that would not fit the screen."""
+    wide = shape(False)
+    unconfined = Measurement.get(console, console.options.update(width=10_000), wide)
+    return wide if unconfined.maximum <= console.width else shape(True)
+
+
+def _unbounded(summary: Summary) -> bool:
+    """Whether some bracket of the pad's table lacks a bound."""
+    quantiles = [quantile for milestone in summary.pad for quantile in milestone.quantiles]
+    return any(quantile.low_rank is None or quantile.high_rank is None for quantile in quantiles)
+
+
+def pad_table(summary: Summary, narrow: bool = False) -> Table:
     """Milestones of the pad: dates with their intervals, the mean, and what averages promise."""
     scenario, table = summary.forecast.scenario, _table("The pad")
-    table.add_column("milestone")
-    for heading in ("P10", "P50", "P90", "mean", "plan of averages"):
-        table.add_column(heading)
+    for heading in ("milestone", "P10", "P50", "P90", "mean", "plan of averages"):
+        table.add_column(heading, overflow="fold")
     for milestone in summary.pad:
         quantiles = [_quantile_cell(scenario, quantile) for quantile in milestone.quantiles]
-        table.add_row(
-            milestone.name, *quantiles, _mean_cell(scenario, milestone.mean), _averages_cell(scenario, milestone)
-        )
+        rest = [_mean_cell(scenario, milestone), _averages_cell(scenario, milestone)]
+        table.add_row(milestone.name, *(_shaped(cell, narrow) for cell in (*quantiles, *rest)))
     return table
 
 
-def _quantile_cell(scenario: Scenario, quantile: QuantileEstimate) -> str:
+def _shaped(parts: tuple[str, ...], narrow: bool) -> str:
+    """A date, and below it what is said of it: on one line, or on one each."""
+    date, *said = parts
+    return "\n".join([date, *said] if narrow else [date, " ".join(said)])
+
+
+def _quantile_cell(scenario: Scenario, quantile: QuantileEstimate) -> tuple[str, ...]:
+    low = _bound(quantile.low, quantile.low_rank)
+    interval = f"[{low}, {_bound(quantile.high, quantile.high_rank)}]"
     if quantile.value == inf:
-        return BEYOND
-    low = days_text(quantile.low) if quantile.low_rank else "?"
-    high = _bound(quantile)
-    return f"{date_text(scenario, quantile.value)}\nday {days_text(quantile.value)} [{low}, {high}]"
+        return (BEYOND, "" if low == "beyond" else interval)
+    return (date_text(scenario, quantile.value), f"day {days_text(quantile.value)}", interval)
 
 
-def _bound(quantile: QuantileEstimate) -> str:
-    """Upper bound; '?' where replications are too few for one."""
-    if quantile.high_rank is None:
+def _bound(hours: float, rank: int | None) -> str:
+    if rank is None:
         return "?"
-    return BEYOND if quantile.high == inf else days_text(quantile.high)
+    return "beyond" if hours == inf else days_text(hours)
 
 
-def _mean_cell(scenario: Scenario, mean: MeanEstimate) -> str:
+def _mean_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
+    mean = milestone.mean
     if mean.mean == inf:
-        return "not finite:\nsome unfinished"
-    if mean.low == -inf:
-        return f"{date_text(scenario, mean.mean)}\nday {days_text(mean.mean)}"
-    return f"{date_text(scenario, mean.mean)}\nday {days_text(mean.mean)} ± {(mean.high - mean.mean) / 24:.1f}"
+        return ("none:", f"{milestone.unfinished} of {milestone.replications}", "unfinished")
+    interval = () if mean.high == inf else (f"± {(mean.high - mean.mean) / 24:.1f}",)
+    return (date_text(scenario, mean.mean), f"day {days_text(mean.mean)}", *interval)
 
 
-def _averages_cell(scenario: Scenario, milestone: Milestone) -> str:
-    late = percent(milestone.later_than_averages / milestone.replications)
-    return f"{date_text(scenario, milestone.averages_h)}\ntoo early in {late}"
+def _averages_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
+    promised = date_text(scenario, milestone.averages_h)
+    return (promised, "too early in", f"{milestone.later_than_averages} of {milestone.replications}")
 
 
-def well_table(summary: Summary) -> Table:
+def well_table(summary: Summary, narrow: bool = False) -> Table:
     """Milestones of every well."""
     scenario, table = summary.forecast.scenario, _table("The wells")
-    table.add_column("well")
+    table.add_column("well", overflow="fold")
     for milestone in next(iter(summary.wells.values())):
-        table.add_column(milestone.name.lower())
+        table.add_column(milestone.name.lower().replace(" ", "\n") if narrow else milestone.name.lower())
     for well, milestones in summary.wells.items():
-        table.add_row(well, *(_span_cell(scenario, milestone) for milestone in milestones))
+        table.add_row(well, *(_span_cell(scenario, milestone, narrow) for milestone in milestones))
     return table
 
 
-def _span_cell(scenario: Scenario, milestone: Milestone) -> str:
+def _span_cell(scenario: Scenario, milestone: Milestone, narrow: bool) -> str:
     early, middle, late = (date_text(scenario, quantile.value) for quantile in milestone.quantiles)
-    return f"{middle}\n{early} - {late}" if middle != BEYOND or early != BEYOND else BEYOND
+    gap = "\n" if narrow else " "
+    return BEYOND if early == BEYOND else f"{middle}\n{early} -{gap}{late}"
 
 
-def unit_table(summary: Summary) -> Table:
+def unit_table(summary: Summary, narrow: bool = False) -> Table:
     """When each unit comes and goes, and what it does with its time on location."""
-    scenario, table = summary.forecast.scenario, _table("The units")
-    for heading in ("unit", "arrives (P50)", "leaves (P50)", "works", "waits", "in trouble", "waits for"):
-        table.add_column(heading)
+    troubled = any(share.kind == "trouble" for shares in summary.units.values() for share in shares)
+    table = _table("The units")
+    for heading in ("unit", "on location", "works", *(["in trouble"] if troubled else []), "waits for"):
+        table.add_column(heading, overflow="fold")
     for unit, shares in summary.units.items():
-        arrives, leaves = (date_text(scenario, visit.quantiles[1].value) for visit in summary.visits[unit])
-        totals = [_total(shares, kind) for kind in ("work", "wait", "trouble")]
-        waits = ", ".join(_share_text(share) for share in shares if share.kind == "wait" and share.share.mean >= 0.005)
-        table.add_row(unit, arrives, leaves, *totals, waits)
+        stay = (" to\n" if narrow else " to ").join(_stay(summary, unit))
+        trouble = [_listed(shares, "trouble", narrow)] if troubled else []
+        table.add_row(unit, stay, _share_text(summary.works[unit]), *trouble, _listed(shares, "wait", narrow))
     return table
 
 
-def _total(shares: tuple[Share, ...], kind: str) -> str:
-    return percent(sum(share.share.mean for share in shares if share.kind == kind))
+def _stay(summary: Summary, unit: str) -> list[str]:
+    return [date_text(summary.forecast.scenario, visit.quantiles[1].value) for visit in summary.visits[unit]]
 
 
-def _share_text(share: Share) -> str:
-    half_width = 100 * (share.share.high - share.share.mean)
-    interval = f" ± {half_width:.1f}" if half_width < inf else ""
-    return f"{share.reason} {100 * share.share.mean:.1f}{interval} %"
+def _listed(shares: tuple[Share, ...], kind: str, narrow: bool) -> str:
+    """What a unit waits for, or what went wrong, but for trifles."""
+    notable = [share for share in shares if share.kind == kind and share.share.mean >= TRIFLE]
+    text = ", ".join(f"{share.reason} {_share_text(share.share)}" for share in notable)
+    return "\n".join(lines(text, WAITS_NARROW if narrow else WAITS_WIDE))
+
+
+def _share_text(share: MeanEstimate) -> str:
+    interval = f" ± {100 * (share.high - share.mean):.1f}" if share.high < inf else ""
+    return f"{100 * share.mean:.1f}{interval} %"
 
 
 def _paces(summary: Summary) -> str:
@@ -119,7 +153,7 @@ def _paces(summary: Summary) -> str:
     for name, pace in summary.paces.items():
         interval = f" ± {pace.high - pace.mean:.2f}" if pace.high < inf else ""
         texts.append(f"{name.lower()} {pace.mean:.2f}{interval}")
-    return "From the first stage to the last: " + ", ".join(texts) + " (mean, 95 % confidence)."
+    return "From the first stage to the last: " + ", ".join(texts) + " (mean, ±: 95 % confidence)."
 
 
 def _table(title: str) -> Table:

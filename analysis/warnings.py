@@ -7,14 +7,24 @@ from math import inf
 
 from analysis.arithmetic import Paces, paces
 from analysis.averages import Plan, plan_of_averages
+from analysis.wording import date_text
 from sim.scenario.durations import DesignDuration
+from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
+
+LONG_H = 48  # of standing by, before it is worth a warning
 
 
 def warnings_of(scenario: Scenario) -> list[str]:
     """Sentences, each about one thing to reconsider."""
     kept, plan = paces(scenario), plan_of_averages(scenario)
-    return [*_water(scenario, kept), *_early_arrivals(scenario, plan), *_late(scenario, plan), *_together(scenario)]
+    return [
+        *_water(scenario, kept),
+        *_early_arrivals(scenario, plan),
+        *_late(scenario, plan),
+        *_together(scenario),
+        *_idle(scenario),
+    ]
 
 
 def _water(scenario: Scenario, kept: Paces) -> Iterator[str]:
@@ -30,10 +40,11 @@ def _early_arrivals(scenario: Scenario, plan: Plan) -> Iterator[str]:
     """A fleet that arrives long before anything is prepared stands by."""
     prepared_h = min(plan.prepared_h.values())
     for fleet in scenario.units.pumping_fleets:
-        if fleet.arrives is not None and scenario.hours_at(fleet.arrives) < prepared_h - 48:
+        arrives_h = prepared_h if fleet.arrives is None else scenario.hours_at(fleet.arrives)
+        if arrives_h < prepared_h - LONG_H:
             yield (
-                f"{fleet.name or 'The fleet'} arrives {fleet.arrives:%d %b %Y}, but on average no well is prepared "
-                f"before {scenario.moment_at(prepared_h):%d %b %Y}."
+                f"{fleet.name or 'The fleet'} arrives {date_text(scenario, arrives_h)}, but on average no well is "
+                f"prepared before {date_text(scenario, prepared_h)}."
             )
 
 
@@ -54,3 +65,14 @@ def _together(scenario: Scenario) -> Iterator[str]:
             f"Wells are pumped together, but the pumping time of {', '.join(stated)} is stated: it is taken as it "
             "stands, whatever rate the fleet can hold into each well."
         )
+
+
+def _idle(scenario: Scenario) -> Iterator[str]:
+    """More units than there is ever anything to do for at a time: fleets take groups of wells, the others wells."""
+    names = [[name for name, _ in individuals(entries)] for entries in scenario.units.kinds]
+    sizes = sorted(len(group) for group in scenario.groups)
+    wells, groups = ("wells", len(scenario.wells)), ("groups of wells", len(sizes))
+    rotating = ("wells in rotation at a time", sum(sizes[-len(names[1]) :]))
+    for units, (jobs, most) in zip(names, (wells, groups, rotating, wells, wells), strict=True):
+        if len(units) > most:
+            yield f"{', '.join(units)}: some will have nothing to do ({jobs}: {most})."

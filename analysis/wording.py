@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from math import inf, isinf
+from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from sim.scenario.scenario import Scenario
 
-CONVENTION = "P10, P50, P90: 10, 50, 90 % chance done by."
+if TYPE_CHECKING:
+    from rich.console import Console
+
+CONVENTION = "P90: 90 % chance done by that date; P10 and P50 likewise."
 BEYOND = "beyond the horizon"
+NEVER = "after the year 9999"
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_MONTH = "|".join(MONTHS)
+_INSIDE = re.compile(rf"(?<=\d) (?=%|±|(?:{_MONTH})\b)|(?<={_MONTH}) (?=\d{{4}}\b)|(?<=±) |(?<=day) (?=\d)")
+"""Spaces inside a date, a percentage or an interval."""
 
 
 def in_words(number: int) -> str:
@@ -22,8 +32,18 @@ def date_text(scenario: Scenario, hours: float) -> str:
     """A calendar date, with its year where it is not that of the start."""
     if isinf(hours):
         return BEYOND if hours > 0 else "unknown"
-    moment = scenario.moment_at(hours)
+    moment = _moment(scenario, hours)
+    if moment is None:
+        return NEVER
     return _date(moment) if moment.year == scenario.start.year else f"{_date(moment)} {moment.year}"
+
+
+def _moment(scenario: Scenario, hours: float) -> datetime | None:
+    """The moment, unless it is one that no calendar reaches: a slip in a rate can make a stage last ages."""
+    try:
+        return scenario.moment_at(hours)
+    except OverflowError:
+        return None
 
 
 def _date(moment: datetime) -> str:
@@ -31,8 +51,11 @@ def _date(moment: datetime) -> str:
 
 
 def full_date(scenario: Scenario, hours: float) -> str:
-    """Date and time of day as ISO 8601, empty where it is not reached."""
-    return "" if isinf(hours) else scenario.moment_at(hours).isoformat(sep=" ", timespec="minutes")
+    """Date and time of day as ISO 8601, or in words where the run did not get there."""
+    if isinf(hours):
+        return BEYOND if hours > 0 else "unknown"
+    moment = _moment(scenario, hours)
+    return NEVER if moment is None else moment.isoformat(sep=" ", timespec="minutes")
 
 
 def days_text(hours: float) -> str:
@@ -42,7 +65,7 @@ def days_text(hours: float) -> str:
 
 def percent(share: float) -> str:
     """A share as a whole percentage; what is small but not nothing does not read 0."""
-    return "<1 %" if 0 < share < 0.005 else f"{100 * share:.0f} %"
+    return "<1 %" if 0 < share <= 0.005 else f"{100 * share:.0f} %"
 
 
 def strategy_text(scenario: Scenario) -> str:
@@ -52,3 +75,16 @@ def strategy_text(scenario: Scenario) -> str:
     if strategy.pumped_together > 1:
         return f"simultaneous, {in_words(strategy.pumped_together)} wells pumped at once, {in_words(size)} in rotation"
     return "one well at a time" if size == 1 else f"zipper of {in_words(size)}"
+
+
+def lines(text: str, width: int, hanging: str = "") -> list[str]:
+    """Text broken into lines, but never inside a date or an interval; `hanging` indents all lines but the first."""
+    held = _INSIDE.sub("\N{NO-BREAK SPACE}", text)
+    broken = wrap(held, max(width, 20), subsequent_indent=hanging, break_on_hyphens=False)
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in broken]
+
+
+def tell(console: Console, text: str, hanging: str = "", style: str | None = None) -> None:
+    """Print a sentence or two, broken into lines that fit."""
+    for line in lines(text, console.width, hanging):
+        console.print(line, style=style)

@@ -1,0 +1,32 @@
+"""One finished run that tests of the command line look at."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from desk import REPLICATIONS, file_of, forecast
+
+from analysis import pictures
+
+
+@pytest.fixture(scope="session")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a scenario and one finished run of it, `first`."""
+    folder = tmp_path_factory.mktemp("desk")
+    done = forecast(file_of(folder), "--out", str(folder / "first"), replications=REPLICATIONS)
+    assert (done.exit_code, done.stderr) == (0, "")
+    (folder / "printed.txt").write_text(done.stdout, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Runs leave no pictures, which take most of the time of a short one."""
+    monkeypatch.setattr(pictures, "draw", lambda *_: None)
+
+
+@pytest.fixture(scope="session")
+def printed(desk: Path) -> str:
+    """What that run printed."""
+    return (desk / "printed.txt").read_text(encoding="utf-8")

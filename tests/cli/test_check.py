@@ -1,0 +1,105 @@
+"""`padtempo check`: what a planner reads before running anything, in full on any screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from desk import SCENARIOS, assert_readable, block, changed, file_of, flat, padtempo, process
+
+from analysis.cautions import FULL
+from sim.scenario import defaults_used, load
+
+SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
+
+
+@pytest.mark.parametrize("columns", [80, 130])
+@pytest.mark.parametrize("scenario", SHIPPED, ids=lambda path: path.stem)
+def test_every_default_is_readable(scenario: Path, columns: int) -> None:
+    """Each path, value, source and meaning stands there in full, a path at the start of its line."""
+    printed = padtempo("check", str(scenario), columns=columns).stdout
+    assert_readable(printed, columns)
+    lines = printed.splitlines()
+    for path, value, source, meaning in defaults_used(load(scenario)):
+        assert any(line.startswith(f"{path}: ") for line in lines), path
+        assert f"{path}: {value}" in flat(printed)
+        assert source in flat(printed)
+        assert flat(meaning) in flat(printed).replace("_", " ")
+
+
+@pytest.mark.parametrize("columns", [80, 130])
+def test_check_fits_the_screen(columns: int, tmp_path: Path) -> None:
+    """Numbers of wells with long names and large volumes are never cut off."""
+    name = "A well with a name as long as names may ever become here"
+    text = changed(("name: Curlew 1", f"name: {name}"), ("proppant: 400 klb", "proppant: 900 million lb"))
+    printed = padtempo("check", file_of(tmp_path, text), columns=columns).stdout
+    assert_readable(printed, columns)
+    assert "4,500,000,000" in block(printed, "Volumes")
+
+
+def test_check_says_what_the_plan_amounts_to(tmp_path: Path) -> None:
+    """Strategy, volumes, hours, paces, what averages promise: five stages of 9000 bbl in two wells."""
+    done = padtempo("check", file_of(tmp_path))
+    assert done.exit_code == 0
+    assert done.stderr == ""
+    assert done.stdout.startswith("Curlew Flat, zipper of two. Wells in rotation: Curlew 1, Curlew 2.")
+    assert "90,000" in block(done.stdout, "Volumes")
+    assert "Stages a day that each could keep up: fleet " in done.stdout
+    assert "A spreadsheet of averages would promise: fracturing 7 Mar" in done.stdout
+
+
+def test_check_applies_an_alternative(tmp_path: Path) -> None:
+    """The plan as patched, not as it stands."""
+    done = padtempo("check", file_of(tmp_path), "--alternative", "sequential")
+    assert "one well at a time. Wells in rotation: Curlew 1; then Curlew 2." in done.stdout
+
+
+def test_check_prints_every_caution(tmp_path: Path) -> None:
+    """The practices that govern the work, and that a plan of time never says work is safe."""
+    said = flat(padtempo("check", file_of(tmp_path)).stdout)
+    for caution in FULL:
+        assert flat(caution) in said
+    for practice in ("API RP 67", "API RP 54", "API RP 100-1", "API RP 100-2", "Silica", "H2S", "Lightning"):
+        assert practice in said
+    assert "does not say that any work is safe" in said
+
+
+def test_check_warns(tmp_path: Path) -> None:
+    """What is valid but unwise is said in so many words."""
+    text = changed(("rate: 50 kbbl/day", "rate: 5 kbbl/day"), ("wireline_units: {}", "wireline_units: {count: 3}"))
+    said = flat(padtempo("check", file_of(tmp_path, text)).stdout)
+    assert "Warning: Water carries 0.6 stages a day" in said
+    assert "Warning: Wireline 1, Wireline 2, Wireline 3: some will have nothing to do" in said
+
+
+@pytest.mark.parametrize("name", ["Pad [bold red]", "Pad [/x]", "Pad :warning:", "Pad {0} %s \\"])
+def test_names_are_printed_as_they_stand(name: str, tmp_path: Path) -> None:
+    """Brackets and colons in a name are letters, not orders to the terminal."""
+    text = changed(("title: Curlew Flat", f"title: '{name}'"), ("name: Curlew 2", f"name: '{name} 2'"))
+    done = padtempo("check", file_of(tmp_path, text))
+    assert done.exit_code == 0
+    assert done.stdout.startswith(f"{name}, zipper of two. Wells in rotation: Curlew 1, {name} 2.")
+
+
+def test_entries_without_a_name_keep_their_place(tmp_path: Path) -> None:
+    """Where only one of several unnamed entries rests on a default, the path says which."""
+    text = changed(("wireline_units: {}", "wireline_units: [{turnaround: 30 min}, {run_in: 200 ft/min}]"))
+    assert "units.wireline_units[item 1].run_in: 250 ft/min" in padtempo("check", file_of(tmp_path, text)).stdout
+
+
+def test_ages_do_not_break_the_calendar(tmp_path: Path) -> None:
+    """A slip that makes stages last for centuries is told in words, with a warning."""
+    text = changed(
+        ("fluid: 9000 bbl", "fluid: 900 million bbl, rate: 1 bbl/day"), ("capacity: 40 kbbl", "capacity: 1e9 bbl")
+    )
+    done = padtempo("check", file_of(tmp_path, text))
+    assert done.exit_code == 0
+    assert "last well after the year 9999" in flat(done.stdout)
+    assert "Warning: Even on averages" in done.stdout
+
+
+def test_check_in_a_process_of_its_own(tmp_path: Path) -> None:
+    """Into a pipe: success, nothing on standard error, 130 columns without escape codes."""
+    done = process("check", file_of(tmp_path))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert_readable(done.stdout, 130)
