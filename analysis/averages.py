@@ -14,8 +14,8 @@ from typing import Any, NamedTuple, TypeVar
 from sim.chance.luck import Luck, expected
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
-from sim.operations.fracturing import StageTimes
 from sim.operations.preparation import preparation_job, watch_hours
+from sim.operations.stage_times import StageTimes
 from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.equipment import PumpingFleet, Unit, individuals

@@ -122,5 +122,6 @@ def _console() -> Any:
 
     return Console(width=None if sys.stdout.isatty() else 130, soft_wrap=False)
 
+
 if __name__ == "__main__":
     main()

@@ -63,19 +63,20 @@ def _man(site: Site) -> Crew:
 
 
 def _man_water(site: Site) -> Crew:
-    line, storage = (Unit(site.env, site.log, name, AROUND_THE_CLOCK, 0.0, False) for name in (LINE, STORAGE))
+    around, name = AROUND_THE_CLOCK, (LINE, STORAGE)
+    line, storage = (Unit(site.env, site.log, each, around, lambda _: around) for each in name)
     return [(storage, site.env.process(set_up_water(site, line, storage)))]
 
 
 def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
     scenario = site.scenario
     arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
-    must_fit = stated.at_shift_end == "fit the job in"
-    return Unit(site.env, site.log, name, calendar_of(scenario, stated), arrives_h, must_fit)
+    must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(scenario, stated)
+    return Unit(site.env, site.log, name, calendar, lambda _: calendar, arrives_h, must_fit=must_fit)
 
 
 def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
-    """When a unit may work, from hour zero to beyond the horizon."""
+    """When a unit is on shift, from hour zero to beyond the horizon."""
     start = scenario.start
     return daily(*unit.hours, start.hour + start.minute / 60 + start.second / 3600, scenario.horizon)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.drill_out import plugs_in, trip_hours
@@ -18,7 +19,7 @@ def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     while site.to_mill.left:
         well: Well = yield from site.to_mill.take(rig)
         for activity, hours in milling_job(site.luck, well.stated, stated):
-            yield from rig.perform(activity, hours, ((well.name, 0),))
+            yield from work(site, rig, activity, hours, ((well.name, 0),))
         site.to_flow_back.put(well, rig.after)
 
 

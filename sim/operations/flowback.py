@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import FlowbackSpread
@@ -17,7 +18,7 @@ def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process
     while site.to_flow_back.left:
         well: Well = yield from site.to_flow_back.take(spread)
         for activity, hours in flowback_job(site.luck, well.stated, stated):
-            yield from spread.perform(activity, hours, ((well.name, 0),))
+            yield from work(site, spread, activity, hours, ((well.name, 0),))
 
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:

@@ -6,6 +6,7 @@ from sim import activities
 from sim.chance.luck import Luck
 from sim.log import NO_ROW, Interval
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PreparationCrew
@@ -34,7 +35,7 @@ def prepare_wells(site: Site, crew: Unit, _stated: PreparationCrew) -> Process:
 def _prepare(site: Site, crew: Unit, well: Well) -> Process:
     """The crew goes on to its next well while the pressure after an injection test is watched."""
     for activity, hours in preparation_job(site.luck, well.stated):
-        yield from crew.perform(activity, hours, ((well.name, 0),))
+        yield from work(site, crew, activity, hours, ((well.name, 0),))
     if well.stated.injection_test is None:
         well.prepared.succeed(crew.after)
     else:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import simpy
 
 from sim.chance.luck import Luck
+from sim.chance.troubles import Hazard, Mishaps
 from sim.log import Log
-from sim.operations.unit import Process, Unit
+from sim.operations.unit import Place, Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
 from sim.supplies.start_rules import RULES
@@ -68,6 +70,8 @@ class Site:
         self._fractured: list[Well] = []
         self.water = self._storage()
         self.water_ready = env.event()
+        self._stages = {well.name: well.stages for well in self.wells}
+        self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
         self.to_prepare = Queue(env, len(self.wells), "rig release")
         self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
         self.to_mill = Queue(env, len(self.wells), "fracturing")
@@ -84,6 +88,15 @@ class Site:
             return None
         storage, rule = water.storage, RULES[water.start_rule]
         return Stock(self.env, self.log, "water", storage.capacity, storage.on_hand, rule)
+
+    def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
+        """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""
+        found: list[Hazard] = []
+        if self._mishaps.strike(activity):
+            for well, stage in places:
+                job, jobs = (stage - 1, self._stages[well]) if stage else (0, 1)
+                found += self._mishaps.hazards(activity, well, job, jobs, hours)
+        return found
 
     def group_fractured(self, group: list[Well], row: int) -> None:
         """Hand wells over to drill-out: those of the group, or at the end those of the whole pad."""

@@ -6,8 +6,8 @@ import numpy as np
 
 from sim import activities
 from sim.chance.luck import Luck
-from sim.operations.drawing import work_drawing
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.stages import distance_from_heel_ft
@@ -36,7 +36,7 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
 def _perforate(site: Site, unit: Unit, well: Well, runs: Runs) -> Process:
     hours, water_bbl = runs[well.pumped]
     place = ((well.name, well.pumped + 1),)
-    row = yield from work_drawing(unit, activities.PLUG_AND_PERFORATE, hours, place, site.water, water_bbl)
+    row = yield from work(site, unit, activities.PLUG_AND_PERFORATE, hours, place, site.water, water_bbl)
     well.rotation.make_ready(well, row)
 
 

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
-from sim.scenario.quantities import FeetPerHour, PositiveBarrelsPerHour
+from sim.scenario.quantities import FeetPerHour, Horsepower, PositiveBarrelsPerHour
 from sim.scenario.wells import COMMON, Moment
 
 DAY_SHIFT = (6.0, 18.0)
@@ -68,6 +68,9 @@ class PumpingFleet(Unit):
 
     rig_up: Duration = default({"triangular": ["24 h", "48 h", "72 h"]}, COMMON)
     rig_down: Duration = default({"triangular": ["12 h", "24 h", "36 h"]}, "assumption")
+    pumps: Count = default(20, COMMON, "pumps on location")
+    spare_pumps: Annotated[int, Field(ge=0, le=100)] = default(2, COMMON, "of these, not needed at full rate")
+    pump_power: Horsepower = default("2500 hp", COMMON, "hydraulic horsepower of one pump")
     rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
 
 
