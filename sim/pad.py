@@ -55,7 +55,7 @@ def _man(site: Site) -> Crew:
         flow_back_wells,
     )
     crew = _man_water(site)
-    for entries, work in zip(site.scenario.units.kinds, works, strict=True):
+    for entries, work in zip(site.scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated)
             crew.append((unit, site.env.process(work(site, unit, stated))))

@@ -20,6 +20,7 @@ def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
         well: Well = yield from site.to_mill.take(rig)
         for activity, hours in milling_job(site.luck, well.stated, stated):
             yield from work(site, rig, activity, hours, ((well.name, 0),))
+        site.preparation.return_stack(rig.after)
         site.to_flow_back.put(well, rig.after)
 
 

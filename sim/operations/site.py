@@ -11,6 +11,7 @@ import simpy
 from sim.chance.luck import Luck
 from sim.chance.troubles import Hazard, Mishaps
 from sim.log import Log
+from sim.operations.preparation_board import PreparationBoard
 from sim.operations.unit import Place, Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
@@ -72,7 +73,7 @@ class Site:
         self.water_ready = env.event()
         self._stages = {well.name: well.stages for well in self.wells}
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
-        self.to_prepare = Queue(env, len(self.wells), "rig release")
+        self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)
         self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
         self.to_mill = Queue(env, len(self.wells), "fracturing")
         self.to_flow_back = Queue(env, len(self.wells), "drill-out")

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 
 from sim.scenario.document import Steps
 from sim.scenario.durations import ByStage
-from sim.scenario.equipment import Unit, individuals
+from sim.scenario.equipment import individuals
 from sim.scenario.feasibility import Finding, never_fits, never_supplied, overfull
+from sim.scenario.field_checks import too_few_stacks, unprepared
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 from sim.scenario.wells import Well
@@ -99,8 +100,7 @@ def _out_of_reach(scenario: Scenario, date: datetime | None, steps: Steps, befor
 def _units(scenario: Scenario) -> Iterator[Finding]:
     names: list[str] = []
     places: list[Steps] = []
-    for kind in type(scenario.units).model_fields:
-        entries: tuple[Unit, ...] = getattr(scenario.units, kind)
+    for kind, entries in scenario.units.kinds.items():
         names += [name for name, _ in individuals(entries)]
         places += [("units", kind, number, "name") for number, unit in enumerate(entries) for _ in range(unit.count)]
         for number, unit in enumerate(entries):
@@ -152,5 +152,7 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},
     never_fits: {"units", "wells"},
+    unprepared: {"units", "wells"},
+    too_few_stacks: {"units", "wells", "strategy"},
     _strategy: {"strategy", "wells"},
 }  # each with the parts it looks at

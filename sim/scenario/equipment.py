@@ -59,8 +59,16 @@ class Unit(Part):
     )
 
 
+PreparationJob = Literal["nipple up", "pressure test", "toe preparation", "injection test"]
+ALL_JOBS = ("nipple up", "pressure test", "toe preparation", "injection test")
+
+
 class PreparationCrew(Unit):
-    """Nipples up the frac stack, tests it, and prepares the toe."""
+    """Nipples up the frac stack, tests it, and prepares the toe; or only some of that."""
+
+    does: Annotated[tuple[PreparationJob, ...], Field(min_length=1, max_length=4), OneOrSeveral()] = default(
+        ALL_JOBS, "assumption", "the preparation jobs that this crew knows"
+    )
 
 
 class PumpingFleet(Unit):
@@ -113,6 +121,9 @@ Several = Annotated[tuple[U, ...], Field(min_length=1, max_length=50), OneOrSeve
 class Units(Part):
     """All units of the pad, by kind; each kind is one entry, or a list of entries."""
 
+    frac_stacks: Count | None = unstated(
+        "enough for all", "assumption", "frac stacks on hand; a well keeps its own until it is drilled out"
+    )
     preparation_crews: Several[PreparationCrew]
     pumping_fleets: Several[PumpingFleet]
     wireline_units: Several[WirelineUnit]
@@ -120,15 +131,15 @@ class Units(Part):
     flowback_spreads: Several[FlowbackSpread]
 
     @property
-    def kinds(self) -> tuple[Sequence[Unit], ...]:
-        """Entries of each kind, in the order in which the work goes."""
-        return (
-            self.preparation_crews,
-            self.pumping_fleets,
-            self.wireline_units,
-            self.milling_rigs,
-            self.flowback_spreads,
-        )
+    def kinds(self) -> dict[str, Sequence[Unit]]:
+        """Entries of each kind by its key, in the order in which the work goes."""
+        return {
+            "preparation_crews": self.preparation_crews,
+            "pumping_fleets": self.pumping_fleets,
+            "wireline_units": self.wireline_units,
+            "milling_rigs": self.milling_rigs,
+            "flowback_spreads": self.flowback_spreads,
+        }
 
 
 BASE_NAMES: dict[type[Unit], str] = {

@@ -31,8 +31,8 @@ def never_supplied(scenario: Scenario) -> Iterator[Finding]:
 
 def never_fits(scenario: Scenario) -> Iterator[Finding]:
     """Jobs that must be done within one shift, and may take longer than that."""
-    for kind in type(scenario.units).model_fields:
-        for number, unit in enumerate(getattr(scenario.units, kind)):
+    for kind, entries in scenario.units.kinds.items():
+        for number, unit in enumerate(entries):
             yield from _shift(scenario, unit, ("units", kind, number, "at_shift_end"))
 
 
