@@ -96,7 +96,9 @@ def volumes_balance(log: Log, scenario: Scenario) -> Iterator[str]:
 def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
     """Work of a unit lies within its working hours."""
     calendars = {
-        name: calendar_of(scenario, stated) for entries in scenario.units.kinds for name, stated in individuals(entries)
+        name: calendar_of(scenario, stated)
+        for entries in scenario.units.kinds.values()
+        for name, stated in individuals(entries)
     }
     for row in log.intervals:
         calendar = calendars.get(row.unit)
