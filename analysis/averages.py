@@ -76,7 +76,7 @@ def pace(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> Pace
 
 
 def _times(scenario: Scenario, well: Well, fleet: PumpingFleet) -> StageTimes:
-    return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet.rate_limit)
+    return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet)
 
 
 def _mean(values: Sequence[float]) -> float:

@@ -39,6 +39,7 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     crew = _man(site)
     env.run(until=scenario.horizon)
     _refuse_standstill(env, site, crew)
+    site.neighbours.cut_short()
     log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
     return log
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sim.chance.pump_bank import PumpBank
 from sim.chance.sampling import sample
 from sim.chance.streams import own_generator
+from sim.operations.learning import faster
 from sim.operations.site import Site
 from sim.operations.stage_times import StageTimes
 from sim.operations.unit import Unit
@@ -19,6 +22,7 @@ class Fleet:
 
     def __init__(self, site: Site, unit: Unit, stated: PumpingFleet) -> None:
         self.unit, self.stated = unit, stated
+        self._pumped = 0
         self.pump_trouble, failure = site.scenario.pump_failure or ("", None)
         self._bank = self._pumps(site, failure) if failure and site.scenario.trouble_factor > 0 else None
 
@@ -34,12 +38,17 @@ class Fleet:
 
     def stage_times(self, site: Site, well: Well) -> StageTimes:
         """Swap and pumping hours of a well under this fleet."""
-        return StageTimes(site.luck, well.stated, site.scenario.strategy.swap.time, self.stated.rate_limit)
+        return StageTimes(site.luck, well.stated, site.scenario.strategy.swap.time, self.stated)
 
-    def pumps_lose_h(self, hours: float) -> float:
-        """Hours that pumps which are down add to a stage of so many hours, begun now."""
+    def stage_hours(self, wells_h: Sequence[float]) -> float:
+        """Hours of the fleet's next stage, in one well or several: those of the slowest, less what it has learnt."""
+        self._pumped += 1
+        return max(wells_h) * faster(self.stated.learning, self._pumped)
+
+    def pumps_lose_h(self, hours: float, needed: int) -> float:
+        """Hours that pumps which are down add to a stage of so many hours, begun now; 0 needed means all but spares."""
         if self._bank is None:
             return 0.0
-        needed = self.stated.pumps - self.stated.spare_pumps
-        lost_h = self._bank.pump(self.unit.env.now, hours, needed) - hours
+        running = needed or self.stated.pumps - self.stated.spare_pumps
+        lost_h = self._bank.pump(self.unit.env.now, hours, running) - hours
         return lost_h if lost_h > ROUNDING else 0.0

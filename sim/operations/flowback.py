@@ -13,18 +13,26 @@ from sim.scenario.wells import Well as StatedWell
 
 
 def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process:
-    """A spread flows back one well after the other."""
+    """A spread flows back one well after the other; it stays on a well that must wait for the facility."""
     yield from spread.arrive()
     while site.to_flow_back.left:
         well: Well = yield from site.to_flow_back.take(spread)
         for activity, hours in flowback_job(site.luck, well.stated, stated):
+            if activity == activities.TURN_IN_LINE:
+                yield from site.facility.make_room(spread, well)
             yield from work(site, spread, activity, hours, ((well.name, 0),))
+        site.neighbours.produce(well, spread.after)
 
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:
     """Activities of a flowback and their hours, in order."""
+    name, steps = well.name, spread.choke_steps or (spread.duration,)
+    purposes = [activities.FLOW_BACK, *(f"choke step {number}" for number in range(2, len(steps) + 1))]
+    flowing = [
+        (activities.FLOW_BACK, luck.hours(name, purpose, step)) for purpose, step in zip(purposes, steps, strict=True)
+    ]
     return [
-        (activities.RIG_UP, luck.hours(well.name, "flowback rig up", spread.rig_up)),
-        (activities.FLOW_BACK, luck.hours(well.name, activities.FLOW_BACK, spread.duration)),
-        (activities.TURN_IN_LINE, luck.hours(well.name, activities.TURN_IN_LINE, spread.turn_in_line)),
+        (activities.RIG_UP, luck.hours(name, "flowback rig up", spread.rig_up)),
+        *flowing,
+        (activities.TURN_IN_LINE, luck.hours(name, activities.TURN_IN_LINE, spread.turn_in_line)),
     ]

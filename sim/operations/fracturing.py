@@ -19,14 +19,15 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
     if not site.groups:
         return
     fleet = Fleet(site, unit, stated)
-    group = site.groups.pop(0)
+    group: list[Well] | None = site.take_group()
+    assert group is not None
     yield from _rig_up(site, fleet, group)
-    while True:
+    while group is not None:
         yield from _fracture_group(site, fleet, group)
-        if not site.groups:
-            break
-        group = site.groups.pop(0)
-        yield from unit.perform(activities.MOVE, _move_hours(site, group))
+        fractured, group = group, site.take_group()
+        site.neighbours.end(fractured, unit.after)
+        if group is not None:
+            yield from unit.perform(activities.MOVE, _move_hours(site, group))
     yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
 
 
@@ -47,13 +48,13 @@ def _move_hours(site: Site, group: list[Well]) -> float:
 
 def _fracture_group(site: Site, fleet: Fleet, group: list[Well]) -> Process:
     rotation = Rotation(site.env, group, site.scenario.strategy)
+    site.neighbours.begin(group, fleet.unit.after)
     for well in group:
         site.env.process(_enter(site, rotation, well, fleet.unit.after))
     times = {well: fleet.stage_times(site, well) for well in group}
     while not rotation.finished:
         wells = yield from _turn_to_next(fleet.unit, rotation, times)
         yield from _pump(site, fleet, rotation, wells, times)
-    site.group_fractured(group, fleet.unit.after)
 
 
 def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
@@ -84,9 +85,10 @@ def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]
 
 def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[Well, StageTimes]) -> Process:
     """Pump one stage in each of the wells at once; they are started and shut down together."""
-    hours = max([times[well].pump_h(len(wells))[well.pumped] for well in wells])
-    fluid_bbl = sum([well.fluid_bbl for well in wells])
-    places, lost_h = _places(wells), fleet.pumps_lose_h(hours)
+    hours = fleet.stage_hours([times[well].pump_h(len(wells))[well.pumped] for well in wells])
+    fluid_bbl = sum([well.fluid_bbl[well.pumped] for well in wells])
+    needed = max([times[well].pumps_needed(len(wells))[well.pumped] for well in wells])
+    places, lost_h = _places(wells), fleet.pumps_lose_h(hours, needed)
     row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, site.water, fluid_bbl)
     if lost_h > 0:
         row = yield from fleet.unit.perform(activities.PUMP_STAGE, lost_h, places, fleet.pump_trouble)

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
-from sim.scenario.quantities import FeetPerHour, Horsepower, PositiveBarrelsPerHour
+from sim.scenario.quantities import FeetPerHour, Horsepower, PositiveBarrelsPerHour, PositiveFeet, ShareAboveNone
 from sim.scenario.wells import COMMON, Moment
 
 DAY_SHIFT = (6.0, 18.0)
@@ -71,6 +71,16 @@ class PreparationCrew(Unit):
     )
 
 
+class Learning(Part):
+    """How a crew gets faster: the share of time left when it has done twice as many (Wright 1936, from memory).
+
+    The stated times are those of its first unit of work here, experience included.
+    """
+
+    doubling: ShareAboveNone = default("95 %", "drilling rigs, Redlinger 2015: order of magnitude only")
+    done_before: Annotated[int, Field(ge=0, le=100_000)] = default(0, "assumption", "units of work done before")
+
+
 class PumpingFleet(Unit):
     """Pumps the stages. `rate_limit` is the most it can pump in all, into however many wells at once."""
 
@@ -80,6 +90,7 @@ class PumpingFleet(Unit):
     spare_pumps: Annotated[int, Field(ge=0, le=100)] = default(2, COMMON, "of these, not needed at full rate")
     pump_power: Horsepower = default("2500 hp", COMMON, "hydraulic horsepower of one pump")
     rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
+    learning: Learning | None = unstated("none", "assumption", "on the time of a stage")
 
 
 class WirelineUnit(Unit):
@@ -93,6 +104,7 @@ class WirelineUnit(Unit):
     plug_and_perforate: Duration = default("15 min", COMMON)
     pull_out: FeetPerHour = default("400 ft/min", COMMON)
     turnaround: Duration = default("40 min", COMMON, "tool string, lubricator, pressure test and hand-over, a run")
+    learning: Learning | None = unstated("none", "assumption", "on the time of a run")
 
 
 class MillingRig(Unit):
@@ -104,6 +116,12 @@ class MillingRig(Unit):
     run_in: FeetPerHour = default("80 ft/min", COMMON)
     per_plug: Duration = default({"triangular": ["5 min", "8 min", "15 min"]}, COMMON)
     pull_out: FeetPerHour = default("120 ft/min", COMMON)
+    sweep_every: Count | None = unstated("none", "none stated", "plugs milled between sweeps or short trips")
+    sweep: Duration = default({"triangular": ["1 h", "1.5 h", "3 h"]}, COMMON, "hours of a sweep or short trip")
+    reach: PositiveFeet | None = unstated(
+        "to any toe", "assumption", "lateral that the coil can reach; a well with a longer one is refused"
+    )
+    learning: Learning | None = unstated("none", "assumption", "on the time of a plug")
 
 
 class FlowbackSpread(Unit):
@@ -111,6 +129,9 @@ class FlowbackSpread(Unit):
 
     rig_up: Duration = default("12 h", "assumption")
     duration: Duration = default({"triangular": ["7 day", "14 day", "30 day"]}, COMMON)
+    choke_steps: Annotated[tuple[Duration, ...], Field(min_length=1, max_length=50)] | None = unstated(
+        "one step, `duration`", "assumption", "time on each choke of the schedule, in order; replaces `duration`"
+    )
     turn_in_line: Duration = default({"triangular": ["1 day", "2 day", "3 day"]}, COMMON)
 
 

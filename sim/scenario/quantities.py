@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from sim.scenario.written import shown
@@ -201,6 +201,18 @@ PoundsPerGallon = Annotated[float, DENSITY, _door(DENSITY, positive=True), _sche
 PositiveInches = Annotated[float, DIAMETER, _door(DIAMETER, positive=True), _schema(DIAMETER, positive=True)]
 BarrelsPerFoot = Annotated[float, PER_LENGTH, _door(PER_LENGTH, positive=True), _schema(PER_LENGTH, positive=True)]
 PoundsPerFoot = Annotated[float, LOADING, _door(LOADING), _schema(LOADING)]
+ShareAboveNone = Annotated[
+    float,
+    BeforeValidator(parse_share),
+    Field(gt=0),
+    WithJsonSchema({"type": "string", "description": "a share as a percentage, above 0 %", "examples": ["95 %"]}),
+]
+ShareBelowAll = Annotated[
+    float,
+    BeforeValidator(parse_share),
+    Field(lt=1),
+    WithJsonSchema({"type": "string", "description": "a share as a percentage, below 100 %", "examples": ["10 %"]}),
+]
 Share = Annotated[
     float,
     BeforeValidator(parse_share),

@@ -11,7 +11,7 @@ from sim.scenario.equipment import Units
 from sim.scenario.part import Name, Number, Part, default, unstated
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
-from sim.scenario.supplies import Water
+from sim.scenario.supplies import Facility, Water
 from sim.scenario.troubles import AnyTrouble, PumpFailure, Trouble, usual
 from sim.scenario.wells import Moment, Well
 
@@ -30,6 +30,7 @@ class Scenario(Part):
     )
     units: Units
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
+    facility: Facility | None = unstated("no limit", "assumption", "what the wells on production share")
     strategy: Strategy = Field(default_factory=Strategy)
     troubles: Annotated[dict[Name, AnyTrouble], Field(max_length=50)] = Field(
         default_factory=dict, description="what may go wrong, by name; a usual name alone takes its usual figures"
