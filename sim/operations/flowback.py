@@ -26,11 +26,10 @@ def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:
     """Activities of a flowback and their hours, in order."""
-    name, steps = well.name, spread.choke_steps or (spread.duration,)
-    purposes = [activities.FLOW_BACK, *(f"choke step {number}" for number in range(2, len(steps) + 1))]
-    flowing = [
-        (activities.FLOW_BACK, luck.hours(name, purpose, step)) for purpose, step in zip(purposes, steps, strict=True)
-    ]
+    name, flowing = well.name, []
+    for number, step in enumerate(spread.choke_steps or (spread.duration,), start=1):
+        purpose = activities.FLOW_BACK if number == 1 else f"choke step {number}"
+        flowing.append((activities.FLOW_BACK, luck.hours(name, purpose, step)))
     return [
         (activities.RIG_UP, luck.hours(name, "flowback rig up", spread.rig_up)),
         *flowing,
