@@ -9,9 +9,9 @@ from typing import Any
 import simpy
 
 from sim.activities import TURN_IN_LINE
-from sim.calendars import AROUND_THE_CLOCK, Calendar, daily
 from sim.chance.luck import Luck, drawn
 from sim.log import Log
+from sim.operations.calendars import calendar_of
 from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
 from sim.operations.fracturing import fracture_pad
@@ -23,6 +23,8 @@ from sim.operations.wireline import perforate_wells
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
+
+AT_ANY_HOUR = StatedUnit(arrives=None)
 
 Crew = list[tuple[Unit, simpy.Process]]
 
@@ -64,8 +66,7 @@ def _man(site: Site) -> Crew:
 
 
 def _man_water(site: Site) -> Crew:
-    around, name = AROUND_THE_CLOCK, (LINE, STORAGE)
-    line, storage = (Unit(site.env, site.log, each, around, lambda _: around) for each in name)
+    line, storage = (_unit(site, name, AT_ANY_HOUR) for name in (LINE, STORAGE))
     return [(storage, site.env.process(set_up_water(site, line, storage)))]
 
 
@@ -73,13 +74,8 @@ def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
     scenario = site.scenario
     arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
     must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(scenario, stated)
-    return Unit(site.env, site.log, name, calendar, lambda _: calendar, arrives_h, must_fit=must_fit)
-
-
-def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
-    """When a unit is on shift, from hour zero to beyond the horizon."""
-    start = scenario.start
-    return daily(*unit.hours, start.hour + start.minute / 60 + start.second / 3600, scenario.horizon)
+    open_for = site.working_times.of(stated, calendar)
+    return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit)
 
 
 def _refuse_standstill(env: simpy.Environment, site: Site, crew: Crew) -> None:

@@ -11,6 +11,7 @@ import simpy
 from sim.chance.luck import Luck
 from sim.chance.troubles import Hazard, Mishaps
 from sim.log import Log
+from sim.operations.calendars import WorkingTimes
 from sim.operations.facility import Facility
 from sim.operations.neighbours import Neighbours
 from sim.operations.preparation_board import PreparationBoard
@@ -69,6 +70,7 @@ class Site:
         self.scenario, self.env, self.log, self.luck = scenario, env, log, luck
         wells = (well for group in scenario.groups for well in group)
         self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
+        self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
         self.water = self._storage()
         self.water_ready = env.event()

@@ -113,7 +113,9 @@ class Unit:
 
     def opens(self, activity: str, hours: float) -> float:
         """When the next `hours` of work may begin."""
-        return self._pieces(activity, hours)[0][0]
+        if self._must_fit:
+            return self._pieces(activity, hours)[0][0]
+        return self.open_for(activity).next_open(self.env.now)
 
     def _log_job(self, until_h: float) -> None:
         """Rows of the job under way, up to now or to the horizon."""

@@ -11,7 +11,15 @@ from pydantic_core import PydanticCustomError
 
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
-from sim.scenario.quantities import FeetPerHour, Horsepower, PositiveBarrelsPerHour, PositiveFeet, ShareAboveNone
+from sim.scenario.quantities import (
+    FeetPerHour,
+    Horsepower,
+    Hours,
+    PositiveBarrelsPerHour,
+    PositiveFeet,
+    PositiveHours,
+    ShareAboveNone,
+)
 from sim.scenario.wells import COMMON, Moment
 
 DAY_SHIFT = (6.0, 18.0)
@@ -38,11 +46,38 @@ def _working_hours(value: object) -> tuple[float, float]:
     )
 
 
+def _hour_of_day(value: object) -> object:
+    match = re.fullmatch(r"(\d{1,2}):(\d{2})", value.strip()) if isinstance(value, str) else None
+    if isinstance(value, float):
+        return value
+    if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+        raise PydanticCustomError("hour_of_day", "not a time of day; expected for example 06:00")
+    return int(match[1]) + int(match[2]) / 60
+
+
+HourOfDay = Annotated[
+    float,
+    BeforeValidator(_hour_of_day),
+    WithJsonSchema({"type": "string", "description": "a time of day such as 06:00"}),
+]
 WorkingHours = Annotated[
     tuple[float, float],
     BeforeValidator(_working_hours),
     WithJsonSchema({"type": "string", "description": "'around the clock', 'day shift' or e.g. '07:00-19:00'"}),
 ]
+
+
+class Shifts(Part):
+    """Crew changes with their safety meeting, at the same times of day for all units; work stands still meanwhile."""
+
+    crew_change: Hours = default("30 min", COMMON)
+    first_at: HourOfDay = default("06:00", COMMON, "time of day of one of the changes")
+    every: PositiveHours = default("12 h", COMMON)
+
+    @property
+    def changes_at(self) -> list[float]:
+        """Hours of the day at which crews change."""
+        return [self.first_at + number * self.every for number in range(max(1, round(24 / self.every)))]
 
 
 class Unit(Part):

@@ -7,12 +7,13 @@ from typing import Annotated, Any
 
 from pydantic import Field, field_validator
 
-from sim.scenario.equipment import Units
+from sim.scenario.equipment import Shifts, Units
 from sim.scenario.part import Name, Number, Part, default, unstated
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
 from sim.scenario.supplies import Facility, Water
 from sim.scenario.troubles import AnyTrouble, PumpFailure, Trouble, usual
+from sim.scenario.weather import Weather
 from sim.scenario.wells import Moment, Well
 
 MOST_ALTERNATIVES = 200
@@ -32,6 +33,8 @@ class Scenario(Part):
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
     facility: Facility | None = unstated("no limit", "assumption", "what the wells on production share")
     strategy: Strategy = Field(default_factory=Strategy)
+    shifts: Shifts | None = unstated("no time for crew changes", "assumption", "crew changes with their safety meeting")
+    weather: Weather | None = unstated("never stops work", "assumption", "the weather that stops work")
     troubles: Annotated[dict[Name, AnyTrouble], Field(max_length=50)] = Field(
         default_factory=dict, description="what may go wrong, by name; a usual name alone takes its usual figures"
     )
