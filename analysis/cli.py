@@ -61,6 +61,22 @@ def forecast(
 
 
 @main.command()
+@SCENARIO
+@ALTERNATIVE
+@click.option("--well", required=True, metavar="NAME", help="Which well.")
+@click.option("--stage", required=True, type=click.IntRange(1), metavar="NUMBER", help="Which stage, 1 at the toe.")
+def explain(file: Path, alternative: str | None, well: str, stage: int) -> None:
+    """Print the arithmetic of one stage, from its depth to its hours, for checking on paper."""
+    from analysis.explanation import NoSuchStageError, show_explanation
+
+    scenario = _load(file, alternative)
+    try:
+        show_explanation(scenario, well, stage, _console())
+    except NoSuchStageError as error:
+        raise Refusal(f"{file}: {error}") from error
+
+
+@main.command()
 @click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Write there instead of printing.")
 def schema(out: Path | None) -> None:
     """Write the JSON Schema of scenario files, for editors that complete and check as you type."""

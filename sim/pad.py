@@ -8,7 +8,7 @@ from typing import Any
 
 import simpy
 
-from sim.activities import TURN_IN_LINE
+from sim.activities import CREW_CHANGE, OUTSIDE_HOURS, TURN_IN_LINE
 from sim.chance.luck import Luck, drawn
 from sim.log import Log
 from sim.operations.calendars import calendar_of
@@ -20,8 +20,8 @@ from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.operations.water_system import LINE, STORAGE, set_up_water
 from sim.operations.wireline import perforate_wells
+from sim.scenario.equipment import AROUND_THE_CLOCK, individuals
 from sim.scenario.equipment import Unit as StatedUnit
-from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
 
 AT_ANY_HOUR = StatedUnit(arrives=None)
@@ -75,7 +75,8 @@ def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
     arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
     must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(scenario, stated)
     open_for = site.working_times.of(stated, calendar)
-    return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit)
+    off_shift = CREW_CHANGE if stated.hours == AROUND_THE_CLOCK else OUTSIDE_HOURS
+    return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit, off_shift=off_shift)
 
 
 def _refuse_standstill(env: simpy.Environment, site: Site, crew: Crew) -> None:

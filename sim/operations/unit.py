@@ -28,7 +28,8 @@ class Unit:
 
     `after` is the row that releases its next row. `waiting_for` is what it will wait for next, for whoever asks why
     nothing happens. A unit on call (`arrives_h` None) is on location from its first job. `calendar` is when it is on
-    shift, `open_for(activity)` when it can really work on something: on shift, and not stopped by the weather.
+    shift, and `off_shift` what its pauses are called; `open_for(activity)` is when it can really work on something:
+    on shift, and not stopped by the weather.
     """
 
     def __init__(
@@ -41,10 +42,11 @@ class Unit:
         arrives_h: float | None = 0.0,
         *,
         must_fit: bool = False,
+        off_shift: str = activities.OUTSIDE_HOURS,
     ) -> None:
         self.env, self.log, self.name, self.calendar = env, log, name, calendar
         self.open_for = open_for
-        self._must_fit = must_fit
+        self._must_fit, self._off_shift = must_fit, off_shift
         self.on_call = arrives_h is None
         self._arrives_h = arrives_h or 0.0
         self.free_h = 0.0
@@ -137,7 +139,7 @@ class Unit:
         while self.free_h < until_h:
             opens_h = self.calendar.next_open(self.free_h)
             if opens_h > self.free_h:
-                self.wait_until(min(opens_h, until_h), activities.OUTSIDE_HOURS, activity, places)
+                self.wait_until(min(opens_h, until_h), self._off_shift, activity, places)
             else:
                 self.wait_until(min(self.calendar.closes(opens_h), until_h), activities.WEATHER, activity, places)
 

@@ -23,13 +23,14 @@ from sim.scenario.quantities import (
 from sim.scenario.wells import COMMON, Moment
 
 DAY_SHIFT = (6.0, 18.0)
+AROUND_THE_CLOCK = (0.0, 24.0)
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})")
 
 
 def _working_hours(value: object) -> tuple[float, float]:
     """Opening and closing hour of the day; 'around the clock' is (0, 24). A window may run past midnight."""
     if value == "around the clock":
-        return (0.0, 24.0)
+        return AROUND_THE_CLOCK
     if value == "day shift":
         return DAY_SHIFT
     if isinstance(value, tuple):
@@ -123,7 +124,9 @@ class PumpingFleet(Unit):
     rig_down: Duration = default({"triangular": ["12 h", "24 h", "36 h"]}, "assumption")
     pumps: Count = default(20, COMMON, "pumps on location")
     spare_pumps: Annotated[int, Field(ge=0, le=100)] = default(2, COMMON, "of these, not needed at full rate")
-    pump_power: Horsepower = default("2500 hp", COMMON, "hydraulic horsepower of one pump")
+    pump_power: Horsepower = default(
+        "1250 hp", "half of a nameplate of 2500 hp: assumption", "hydraulic horsepower that one pump holds for hours"
+    )
     rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
     learning: Learning | None = unstated("none", "assumption", "on the time of a stage")
 

@@ -68,7 +68,7 @@ AnyTrouble = Annotated[
 ]
 
 USUAL: dict[str, dict[str, Any]] = {
-    "screen-out": {"strikes": "pump stage", "chance": "1.5 %", "lost": {"triangular": ["6 h", "9 h", "48 h"]}},
+    "screen-out": {"strikes": "pump stage", "chance": "1.5 %", "lost": {"triangular": ["4 h", "8 h", "30 h"]}},
     "misrun": {"strikes": "plug and perforate", "chance": "2 %", "lost": "1 h", "then": "repeat"},
     "stuck tools": {
         "strikes": "plug and perforate",
@@ -87,7 +87,7 @@ USUAL: dict[str, dict[str, Any]] = {
     "stuck bit": {"strikes": "mill plugs", "chance": "5 %", "lost": {"triangular": ["12 h", "30 h", "60 h"]}},
     "sand and debris": {"strikes": "flow back", "chance": "20 %", "lost": {"triangular": ["12 h", "24 h", "72 h"]}},
 }
-"""Usual figures by usual name. Screen-out and misrun chances and hours, and the 30 h of a trip to change tools: common
+"""Usual figures by usual name. The chances of screen-out and misrun and the 30 h of a trip to change tools are common
 practice; the other figures are assumptions. No published rate was found for any of them."""
 
 
