@@ -62,6 +62,7 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     well.rotation = rotation
     prepared: int = yield well.prepared
     released = site.later(prepared, opened)
+    rotation.enter(well)
     if well.toe_is_open:
         rotation.make_ready(well, released)
     else:
