@@ -7,8 +7,8 @@ from typing import NamedTuple
 from analysis.averages import AVERAGE, pace
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
-from sim.operations.fracturing import StageTimes
 from sim.operations.preparation import preparation_job, watch_hours
+from sim.operations.stage_times import StageTimes
 from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario
@@ -61,13 +61,13 @@ def _well_sum(scenario: Scenario, well: Well) -> WellSum:
     units, together = scenario.units, scenario.strategy.pumped_together
     first_run = 0 if well.toe.method == "none" else 1
     runs = runs_of(AVERAGE, well, units.wireline_units[0])[first_run:]
-    times = StageTimes(AVERAGE, well, scenario.strategy.swap.time, units.pumping_fleets[0].rate_limit)
+    times = StageTimes(AVERAGE, well, scenario.strategy.swap.time, units.pumping_fleets[0])
     return WellSum(
         well.name,
         well.stage_count,
-        well.stage_count * well.stage_design.fluid,
+        sum(well.fluid_by_stage),
         sum(water for _, water in runs),
-        well.stage_count * well.stage_design.proppant,
+        well.stage_count * well.proppant_lb,
         _total_h(preparation_job(AVERAGE, well)) + watch_hours(AVERAGE, well),
         sum(times.pump_h(together)),
         sum(hours for hours, _ in runs),

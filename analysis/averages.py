@@ -14,8 +14,8 @@ from typing import Any, NamedTuple, TypeVar
 from sim.chance.luck import Luck, expected
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
-from sim.operations.fracturing import StageTimes
 from sim.operations.preparation import preparation_job, watch_hours
+from sim.operations.stage_times import StageTimes
 from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.equipment import PumpingFleet, Unit, individuals
@@ -85,7 +85,7 @@ def pace(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> Pace
 
 
 def _times(scenario: Scenario, well: Well, fleet: PumpingFleet) -> StageTimes:
-    return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet.rate_limit)
+    return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet)
 
 
 def _mean(values: Sequence[float]) -> float:
@@ -158,9 +158,9 @@ def _fractured(
     ends: dict[str, float] = {}
     for group in scenario.groups:
         first: list[Any] = min(fleets, key=lambda each: (each[0], each[1]))
-        begin_h = max(
-            _group_begins_h(scenario, *first, prepared_h[group[0].name]), min(prepared_h[well.name] for well in group)
-        )
+        free_h, _, fleet, moves = first
+        prepared = [prepared_h[well.name] for well in group]
+        begin_h = max(_group_begins_h(scenario, free_h, fleet, moves, prepared[0]), min(prepared))
         first[0], first[3] = begin_h, True
         for well, hours in _group_hours(scenario, group, first[2]).items():
             starts[well], ends[well] = begin_h, begin_h + hours
@@ -168,9 +168,7 @@ def _fractured(
     return starts, ends, _handed_over(scenario, ends)
 
 
-def _group_begins_h(
-    scenario: Scenario, free_h: float, _: int, fleet: PumpingFleet, moves: bool, prepared_h: float
-) -> float:
+def _group_begins_h(scenario: Scenario, free_h: float, fleet: PumpingFleet, moves: bool, prepared_h: float) -> float:
     """When a fleet can begin: after moving, or for its first group after rigging up.
 
     A fleet on call comes when the first well of its group is prepared.

@@ -84,6 +84,22 @@ def forecast(
         raise SystemExit(STOPPED)
 
 
+@main.command(short_help="Show the arithmetic of one stage.")
+@SCENARIO
+@ALTERNATIVE
+@click.option("--well", required=True, metavar="NAME", help="Which well.")
+@click.option("--stage", required=True, type=click.IntRange(1), metavar="NUMBER", help="Which stage, 1 at the toe.")
+def explain(file: Path, alternative: str | None, well: str, stage: int) -> None:
+    """Print the arithmetic of one stage, from its depth to its hours, for checking on paper."""
+    from analysis.explanation import NoSuchStageError, show_explanation
+
+    scenario = _load(file, alternative)
+    try:
+        show_explanation(scenario, well, stage, _console())
+    except NoSuchStageError as error:
+        raise Refusal(f"{file}: {error}") from error
+
+
 @main.command(short_help="Write the JSON Schema of scenario files.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Write there instead of printing.")
 def schema(out: Path | None) -> None:
@@ -158,6 +174,7 @@ def _console() -> Any:
 
     known = sys.stdout.isatty() or "COLUMNS" in os.environ
     return Console(width=None if known else 130, markup=False, emoji=False, highlight=False)
+
 
 
 if __name__ == "__main__":

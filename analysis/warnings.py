@@ -69,7 +69,7 @@ def _together(scenario: Scenario) -> Iterator[str]:
 
 def _idle(scenario: Scenario) -> Iterator[str]:
     """More units than there is ever anything to do for at a time: fleets take groups of wells, the others wells."""
-    names = [[name for name, _ in individuals(entries)] for entries in scenario.units.kinds]
+    names = [[name for name, _ in individuals(entries)] for entries in scenario.units.kinds.values()]
     sizes = sorted(len(group) for group in scenario.groups)
     wells, groups = ("wells", len(scenario.wells)), ("groups of wells", len(sizes))
     rotating = ("wells in rotation at a time", sum(sizes[-len(names[1]) :]))

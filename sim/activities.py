@@ -22,10 +22,12 @@ PUMP_STAGE = "pump stage"
 
 TRIP_IN = "trip in"
 MILL_PLUGS = "mill plugs"
+SWEEP = "sweep"
 TRIP_OUT = "trip out"
 
 FLOW_BACK = "flow back"
 TURN_IN_LINE = "turn in line"
+SHUT_IN = "shut in"
 
 WAITING_FOR = {
     RIG_RELEASE: "rig release",
@@ -45,6 +47,7 @@ WAITING_FOR = {
     PUMP_STAGE: "pumping",
     TRIP_IN: "drill-out",
     MILL_PLUGS: "drill-out",
+    SWEEP: "drill-out",
     TRIP_OUT: "drill-out",
     FLOW_BACK: "flowback",
     TURN_IN_LINE: "flowback",
@@ -54,4 +57,7 @@ WAITING_FOR = {
 ARRIVAL = "arrival"
 ON_CALL = "on call"
 WATER = "water"
+FACILITY = "facility"
 OUTSIDE_HOURS = "outside hours"
+WEATHER = "weather"
+CREW_CHANGE = "crew change"

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP
 from sim.log import NO_ROW, Interval, Log
-from sim.pad import calendar_of
+from sim.operations.calendars import WorkingTimes, calendar_of
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
 
@@ -94,16 +94,20 @@ def volumes_balance(log: Log, scenario: Scenario) -> Iterator[str]:
 
 
 def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
-    """Work of a unit lies within its working hours."""
-    calendars = {
-        name: calendar_of(scenario, stated) for entries in scenario.units.kinds for name, stated in individuals(entries)
+    """Work of a unit lies within its shifts, and not in weather that stops it."""
+    times = WorkingTimes(scenario, log.seed, log.replication)
+    open_for = {
+        name: times.of(stated, calendar_of(scenario, stated))
+        for entries in scenario.units.kinds.values()
+        for name, stated in individuals(entries)
     }
     for row in log.intervals:
-        calendar = calendars.get(row.unit)
-        if calendar is None or calendar.always_open or row.kind != "work":
+        if row.kind == "wait" or row.unit not in open_for:
             continue
-        if abs(calendar.finish(row.start_h, row.end_h - row.start_h) - row.end_h) > CLOSE:
-            yield f"{row.unit} works outside its hours from {row.start_h} to {row.end_h} h"
+        calendar = open_for[row.unit](row.activity)
+        hours = row.end_h - row.start_h - CLOSE / 2  # a row that ends with a window must not seem to need the next
+        if calendar.finish(row.start_h, hours) > row.end_h:
+            yield f"{row.unit} works outside its hours or in bad weather from {row.start_h} to {row.end_h} h"
 
 
 def _by(log: Log, field: str) -> dict[str, list[Interval]]:

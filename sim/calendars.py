@@ -18,10 +18,11 @@ class Calendar:
     """Open windows of one unit, in hours from the start: sorted, apart, each of positive length."""
 
     def __init__(self, windows: Sequence[Piece]) -> None:
+        self.windows = list(windows)
         self._opens = [a for a, _ in windows]
         self._closes = [b for _, b in windows]
         self._before = [0.0, *accumulate(b - a for a, b in windows)]
-        self.always_open = list(windows) == [(0.0, inf)]
+        self.always_open = self.windows == [(0.0, inf)]
 
     def next_open(self, at_h: float) -> float:
         """First moment from `at_h` on at which work may happen; infinity after the last window."""

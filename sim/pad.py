@@ -8,10 +8,10 @@ from typing import Any
 
 import simpy
 
-from sim.activities import TURN_IN_LINE
-from sim.calendars import AROUND_THE_CLOCK, Calendar, daily
+from sim.activities import CREW_CHANGE, OUTSIDE_HOURS, TURN_IN_LINE
 from sim.chance.luck import Luck, drawn
 from sim.log import Log
+from sim.operations.calendars import calendar_of
 from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
 from sim.operations.fracturing import fracture_pad
@@ -20,9 +20,11 @@ from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.operations.water_system import LINE, STORAGE, set_up_water
 from sim.operations.wireline import perforate_wells
+from sim.scenario.equipment import AROUND_THE_CLOCK, individuals
 from sim.scenario.equipment import Unit as StatedUnit
-from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
+
+AT_ANY_HOUR = StatedUnit(arrives=None)
 
 Crew = list[tuple[Unit, simpy.Process]]
 
@@ -39,6 +41,7 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     crew = _man(site)
     env.run(until=scenario.horizon)
     _refuse_standstill(env, site, crew)
+    site.neighbours.cut_short()
     log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
     return log
 
@@ -55,7 +58,7 @@ def _man(site: Site) -> Crew:
         flow_back_wells,
     )
     crew = _man_water(site)
-    for entries, work in zip(site.scenario.units.kinds, works, strict=True):
+    for entries, work in zip(site.scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated)
             crew.append((unit, site.env.process(work(site, unit, stated))))
@@ -63,21 +66,17 @@ def _man(site: Site) -> Crew:
 
 
 def _man_water(site: Site) -> Crew:
-    line, storage = (Unit(site.env, site.log, name, AROUND_THE_CLOCK, 0.0, False) for name in (LINE, STORAGE))
+    line, storage = (_unit(site, name, AT_ANY_HOUR) for name in (LINE, STORAGE))
     return [(storage, site.env.process(set_up_water(site, line, storage)))]
 
 
 def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
     scenario = site.scenario
     arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
-    must_fit = stated.at_shift_end == "fit the job in"
-    return Unit(site.env, site.log, name, calendar_of(scenario, stated), arrives_h, must_fit)
-
-
-def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
-    """When a unit may work, from hour zero to beyond the horizon."""
-    start = scenario.start
-    return daily(*unit.hours, start.hour + start.minute / 60 + start.second / 3600, scenario.horizon)
+    must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(scenario, stated)
+    open_for = site.working_times.of(stated, calendar)
+    off_shift = CREW_CHANGE if stated.hours == AROUND_THE_CLOCK else OUTSIDE_HOURS
+    return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit, off_shift=off_shift)
 
 
 def _refuse_standstill(env: simpy.Environment, site: Site, crew: Crew) -> None:

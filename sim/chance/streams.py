@@ -20,6 +20,11 @@ def key(seed: int, replication: int, entity: str, purpose: str) -> np.ndarray:
     return np.frombuffer(blake2b(name.encode(), digest_size=16).digest(), dtype="<u8").astype(np.uint64)
 
 
+def own_generator(seed: int, replication: int, entity: str, purpose: str) -> Generator:
+    """A generator for a stream that is drawn from now and again, as time goes on."""
+    return Generator(Philox(key=key(seed, replication, entity, purpose)))
+
+
 class Streams:
     """All named streams of one replication.
 

@@ -22,9 +22,10 @@ def work_drawing(
         return (yield from unit.perform(activity, hours, places))
     rate, left, deadline_h = volume / hours, volume, inf
     while left > ROUNDING * volume:
-        if not unit.calendar.always_open:
+        calendar = unit.open_for(activity)
+        if not calendar.always_open:
             yield from _come_on_shift(unit, activity, left / rate, places)
-            deadline_h = unit.calendar.closes(unit.env.now)
+            deadline_h = calendar.closes(unit.env.now)
         draw = stock.draw(left, rate, deadline_h)
         unit.drawing = (activity, places, draw)
         if not draw.started:
@@ -39,11 +40,11 @@ def work_drawing(
 
 
 def _come_on_shift(unit: Unit, activity: str, hours: float, places: Sequence[Place]) -> Process:
-    begin_h = unit.opens(hours)
+    begin_h = unit.opens(activity, hours)
     if begin_h > unit.env.now:
         unit.waiting_for = OUTSIDE_HOURS
         yield unit.env.timeout(begin_h - unit.env.now)
-        unit.wait_until(unit.env.now, OUTSIDE_HOURS, activity, places)
+        unit.stand_still(unit.env.now, activity, places)
 
 
 def _log_draw(unit: Unit, activity: str, places: Sequence[Place], draw: Draw) -> None:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 from sim import activities
 from sim.chance.luck import Luck
+from sim.operations.learning import faster
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.drill_out import plugs_in, trip_hours
+from sim.physics.milling import sweeps_in
 from sim.scenario.equipment import MillingRig
 from sim.scenario.wells import Well as StatedWell
 
@@ -15,21 +20,35 @@ from sim.scenario.wells import Well as StatedWell
 def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     """A rig drills out one well after the other."""
     yield from rig.arrive()
+    plugs = 0
     while site.to_mill.left:
         well: Well = yield from site.to_mill.take(rig)
-        for activity, hours in milling_job(site.luck, well.stated, stated):
-            yield from rig.perform(activity, hours, ((well.name, 0),))
+        for activity, hours in milling_job(site.luck, well.stated, stated, plugs):
+            yield from work(site, rig, activity, hours, ((well.name, 0),))
+        plugs += plugs_in(well.stages)
+        site.preparation.return_stack(rig.after)
         site.to_flow_back.put(well, rig.after)
 
 
-def milling_job(luck: Luck, well: StatedWell, rig: MillingRig) -> list[tuple[str, float]]:
-    """Activities of a drill-out and their hours, in order."""
-    name, depth_ft = well.name, well.measured_depth
-    plugs_h = luck.many(name, activities.MILL_PLUGS, rig.per_plug, plugs_in(well.stage_count))
+def milling_job(luck: Luck, well: StatedWell, rig: MillingRig, done_here: int = 0) -> list[tuple[str, float]]:
+    """Activities of a drill-out and their hours, in order, for a rig that has milled so many plugs here before."""
+    name, depth_ft, plugs = well.name, well.measured_depth, plugs_in(well.stage_count)
     return [
         (activities.RIG_UP, luck.hours(name, "milling rig up", rig.rig_up)),
         (activities.TRIP_IN, trip_hours(depth_ft, rig.run_in)),
-        (activities.MILL_PLUGS, float(plugs_h.sum())),
+        (activities.MILL_PLUGS, _plug_hours(luck, name, rig, plugs, done_here)),
+        (activities.SWEEP, _sweep_hours(luck, name, rig, plugs)),
         (activities.TRIP_OUT, trip_hours(depth_ft, rig.pull_out)),
         (activities.RIG_DOWN, luck.hours(name, "milling rig down", rig.rig_down)),
     ]
+
+
+def _plug_hours(luck: Luck, well: str, rig: MillingRig, plugs: int, done_here: int) -> float:
+    hours = luck.many(well, activities.MILL_PLUGS, rig.per_plug, plugs).tolist()
+    return math.fsum(each * faster(rig.learning, done_here + number) for number, each in enumerate(hours, start=1))
+
+
+def _sweep_hours(luck: Luck, well: str, rig: MillingRig, plugs: int) -> float:
+    """Sweeps or short trips in between, logged as one: their number is known, their places do not matter."""
+    number = sweeps_in(plugs, rig.sweep_every) if rig.sweep_every else 0
+    return float(luck.many(well, activities.SWEEP, rig.sweep, number).sum())

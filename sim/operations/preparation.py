@@ -5,7 +5,9 @@ from __future__ import annotations
 from sim import activities
 from sim.chance.luck import Luck
 from sim.log import NO_ROW, Interval
+from sim.operations.preparation_board import Task
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PreparationCrew
@@ -20,29 +22,33 @@ def release(site: Site, well: Well) -> Process:
     if released_h > 0:
         yield site.env.timeout(released_h)
         row = _without_unit(site, well, activities.RIG_RELEASE, 0.0, NO_ROW)
-    site.to_prepare.put(well, row)
+    site.preparation.offer(well, row)
 
 
-def prepare_wells(site: Site, crew: Unit, _stated: PreparationCrew) -> Process:
-    """A crew prepares one well after the other, in the order in which the wells are released."""
+def prepare_wells(site: Site, crew: Unit, stated: PreparationCrew) -> Process:
+    """A crew does the preparation jobs it knows, the first well of the strategy first."""
     yield from crew.arrive()
-    while site.to_prepare.left:
-        well: Well = yield from site.to_prepare.take(crew)
-        yield from _prepare(site, crew, well)
+    hours: dict[Well, dict[str, float]] = {}
+    task: Task | None
+    while (task := (yield from site.preparation.take(crew, stated.does))) is not None:
+        well, activity = task.well, task.activity
+        if well not in hours:
+            hours[well] = dict(preparation_job(site.luck, well.stated))
+        yield from work(site, crew, activity, hours[well][activity], ((well.name, 0),))
+        if site.preparation.put_back(well, crew.after):
+            _prepared(site, well, crew.after)
 
 
-def _prepare(site: Site, crew: Unit, well: Well) -> Process:
-    """The crew goes on to its next well while the pressure after an injection test is watched."""
-    for activity, hours in preparation_job(site.luck, well.stated):
-        yield from crew.perform(activity, hours, ((well.name, 0),))
+def _prepared(site: Site, well: Well, row: int) -> None:
+    """All jobs are done; after an injection test the falling pressure is still to be watched."""
     if well.stated.injection_test is None:
-        well.prepared.succeed(crew.after)
+        well.prepared.succeed(row)
     else:
-        site.env.process(_watch(site, well, watch_hours(site.luck, well.stated), crew.after))
+        site.env.process(_watch(site, well, watch_hours(site.luck, well.stated), row))
 
 
 def preparation_job(luck: Luck, well: StatedWell) -> list[tuple[str, float]]:
-    """Activities of a crew at a well and their hours, in order."""
+    """Activities of the crews at a well and their hours, in the usual order."""
     name, stated, test = well.name, well.preparation, well.injection_test
     job = [
         (activities.NIPPLE_UP, luck.hours(name, activities.NIPPLE_UP, stated.nipple_up)),
@@ -69,4 +75,6 @@ def _watch(site: Site, well: Well, hours: float, after: int) -> Process:
 
 def _without_unit(site: Site, well: Well, activity: str, start_h: float, after: int) -> int:
     """Row of a well that needs time but no unit."""
+    if site.env.now <= start_h:
+        return after
     return site.log.append(Interval(start_h, site.env.now, "", activity, well.name, 0, "work", "", after))

@@ -31,6 +31,7 @@ class Rotation:
         together = strategy.pumped_together
         self._pairs = [tuple(wells[i : i + together]) for i in range(0, len(wells), together)]
         self._pair_of = {well: number for number, pair in enumerate(self._pairs) for well in pair}
+        self._entered: set[Well] = set()
         self._last: Set = ()
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
@@ -41,15 +42,23 @@ class Rotation:
         """Whether every stage of the group is pumped."""
         return not _unfinished(self.wells)
 
+    def enter(self, well: Well) -> None:
+        """The well is prepared, and goes round from now on."""
+        self._entered.add(well)
+        self._ring()
+
     def make_ready(self, well: Well, released: int) -> None:
         """The well waits for the fleet from now on."""
         self.ready[well] = released
+        self._ring()
+
+    def _ring(self) -> None:
         if self._bell is not None:
             self._bell.succeed()
             self._bell = None
 
     def changed(self) -> simpy.Event:
-        """Fires when another well becomes ready."""
+        """Fires when another well enters or becomes ready."""
         self._bell = self._bell or self._env.event()
         return self._bell
 
@@ -76,9 +85,9 @@ class Rotation:
     def next_set(self) -> Set | None:
         """Whom the fleet turns to next; None while that depends on who becomes ready.
 
-        With `alternate` and fixed pairs it is simply the next in the round. Otherwise whoever is ready comes first;
-        with nobody ready, a fleet that swaps as soon as it is free turns to whoever has been away longest, except
-        under a rule whose answer that could not be.
+        Wells that are not prepared yet are passed over. With `alternate` and fixed pairs it is simply the next in
+        the round. Otherwise whoever is ready comes first; with nobody ready, a fleet that swaps as soon as it is free
+        turns to whoever has been away longest, except under a rule whose answer that could not be.
         """
         strategy = self._strategy
         if strategy.pairs == "as listed" and strategy.next_well == "alternate":
@@ -88,19 +97,27 @@ class Rotation:
             if self.is_ready(wells):
                 return wells
         foreseen = strategy.next_well in {"alternate", "first ready"} and strategy.pumped_together == 1
-        return ordered[0] if foreseen and not self.swaps_when_ready else None
+        return ordered[0] if ordered and foreseen and not self.swaps_when_ready else None
 
-    def _next_in_the_round(self) -> Set:
+    def _next_in_the_round(self) -> Set | None:
         last = self._pair_of[self._last[0]] if self._last else -1
         following = (self._pairs[(last + step) % len(self._pairs)] for step in range(1, len(self._pairs) + 1))
-        return next(left for pair in following if (left := _unfinished(pair)))
+        return next((left for pair in following if (left := self._going_round(pair))), None)
+
+    def _going_round(self, pair: Set) -> Set:
+        """What is left of a pair; nothing while one of it is still being prepared."""
+        left = _unfinished(pair)
+        return left if self._entered.issuperset(left) else ()
 
     def _candidates(self) -> list[Set]:
         """Sets with stages left: pairs as listed, or the best of those that are ready."""
         if self._strategy.pairs == "as listed":
-            return [left for pair in self._pairs if (left := _unfinished(pair))]
-        unfinished = sorted(_unfinished(self.wells), key=lambda well: (well not in self.ready, self._rank((well,))))
-        return [tuple(unfinished[: self._strategy.pumped_together])]
+            return [left for pair in self._pairs if (left := self._going_round(pair))]
+        unfinished = sorted(
+            filter(self._entered.__contains__, _unfinished(self.wells)),
+            key=lambda well: (well not in self.ready, self._rank((well,))),
+        )
+        return [tuple(unfinished[: self._strategy.pumped_together])] if unfinished else []
 
     def _rank(self, wells: Set) -> tuple[int, ...]:
         """Smaller is sooner."""

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import simpy
 
 from sim.chance.luck import Luck
+from sim.chance.troubles import Hazard, Mishaps
 from sim.log import Log
-from sim.operations.unit import Process, Unit
+from sim.operations.calendars import WorkingTimes
+from sim.operations.facility import Facility
+from sim.operations.neighbours import Neighbours
+from sim.operations.preparation_board import PreparationBoard
+from sim.operations.unit import Place, Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
 from sim.supplies.start_rules import RULES
@@ -64,14 +70,18 @@ class Site:
         self.scenario, self.env, self.log, self.luck = scenario, env, log, luck
         wells = (well for group in scenario.groups for well in group)
         self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
+        self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
-        self._fractured: list[Well] = []
         self.water = self._storage()
         self.water_ready = env.event()
-        self.to_prepare = Queue(env, len(self.wells), "rig release")
+        self._stages = {well.name: well.stages for well in self.wells}
+        self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
+        self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)
         self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
         self.to_mill = Queue(env, len(self.wells), "fracturing")
         self.to_flow_back = Queue(env, len(self.wells), "drill-out")
+        self.neighbours = Neighbours(env, log, scenario, self.to_mill.put)
+        self.facility = Facility(env, scenario.facility.limit if scenario.facility else None)
 
     def _groups(self) -> list[list[Well]]:
         """The wells of each rotation, in the order in which fleets take them on."""
@@ -85,13 +95,22 @@ class Site:
         storage, rule = water.storage, RULES[water.start_rule]
         return Stock(self.env, self.log, "water", storage.capacity, storage.on_hand, rule)
 
-    def group_fractured(self, group: list[Well], row: int) -> None:
-        """Hand wells over to drill-out: those of the group, or at the end those of the whole pad."""
-        self._fractured += group
-        by_group = self.scenario.strategy.drill_out == "after the group"
-        if by_group or len(self._fractured) == len(self.wells):
-            for well in group if by_group else self._fractured:
-                self.to_mill.put(well, row)
+    def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
+        """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""
+        found: list[Hazard] = []
+        if self._mishaps.strike(activity):
+            for well, stage in places:
+                job, jobs = (stage - 1, self._stages[well]) if stage else (0, 1)
+                found += self._mishaps.hazards(activity, well, job, jobs, hours)
+        return found
+
+    def take_group(self) -> list[Well] | None:
+        """The next group for a fleet, which others must keep clear of from now on; None when all are taken."""
+        if not self.groups:
+            return None
+        group = self.groups.pop(0)
+        self.neighbours.turn_to(group)
+        return group
 
     def later(self, one: int, other: int) -> int:
         """Whichever of two rows ended later: what really released something that needed both."""

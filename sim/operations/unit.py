@@ -5,7 +5,7 @@ A unit's rows follow one another without gap or overlap by construction: each st
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from typing import Any
 
 import simpy
@@ -27,20 +27,32 @@ class Unit:
     """One named individual on the location, or on its way there.
 
     `after` is the row that releases its next row. `waiting_for` is what it will wait for next, for whoever asks why
-    nothing happens. A unit on call (`arrives_h` None) is on location from its first job.
+    nothing happens. A unit on call (`arrives_h` None) is on location from its first job. `calendar` is when it is on
+    shift, and `off_shift` what its pauses are called; `open_for(activity)` is when it can really work on something:
+    on shift, and not stopped by the weather.
     """
 
     def __init__(
-        self, env: simpy.Environment, log: Log, name: str, calendar: Calendar, arrives_h: float | None, must_fit: bool
+        self,
+        env: simpy.Environment,
+        log: Log,
+        name: str,
+        calendar: Calendar,
+        open_for: Callable[[str], Calendar],
+        arrives_h: float | None = 0.0,
+        *,
+        must_fit: bool = False,
+        off_shift: str = activities.OUTSIDE_HOURS,
     ) -> None:
         self.env, self.log, self.name, self.calendar = env, log, name, calendar
-        self._must_fit = must_fit
+        self.open_for = open_for
+        self._must_fit, self._off_shift = must_fit, off_shift
         self.on_call = arrives_h is None
         self._arrives_h = arrives_h or 0.0
         self.free_h = 0.0
         self.after = NO_ROW
         self.waiting_for = activities.ARRIVAL
-        self._job: tuple[str, Sequence[Place], Sequence[Piece]] | None = None
+        self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
         self.drawing: tuple[str, Sequence[Place], Draw] | None = None
 
     def record(
@@ -82,41 +94,54 @@ class Unit:
                 self.record(end_h, STAND_BY, NOWHERE, "wait", reason)
             self.after = released
 
-    def perform(self, activity: str, hours: float, places: Sequence[Place] = NOWHERE) -> Process:
-        """Work `hours` within working hours. Returns the row at whose end the work was done."""
+    def perform(self, activity: str, hours: float, places: Sequence[Place] = NOWHERE, trouble: str = "") -> Process:
+        """Work `hours` within working hours, or lose them to a trouble. Returns the row at whose end it was over."""
         if hours <= 0:
             return self.after
-        pieces = self._pieces(hours)
-        self._job = (activity, places, pieces)
+        pieces = self._pieces(activity, hours)
+        self._job = (activity, places, pieces, trouble)
         yield self.env.timeout(pieces[-1][1] - self.env.now)
-        if not self.calendar.always_open:
-            self._log_job(self.env.now)
-            return self.after
-        self._job = None
-        return self.record(self.env.now, activity, places)
+        self._log_job(self.env.now)
+        return self.after
 
-    def _pieces(self, hours: float) -> Sequence[Piece]:
+    def _pieces(self, activity: str, hours: float) -> Sequence[Piece]:
         """When the next `hours` of work are done; a job longer than any shift cannot but pause."""
         now: float = self.env.now
-        if self.calendar.always_open:
+        calendar = self.open_for(activity)
+        if calendar.always_open:
             return ((now, now + hours),)
         fitting = self.calendar.fitting(now, hours) if self._must_fit else []
-        return fitting or self.calendar.pieces(now, hours)
+        return calendar.pieces(fitting[0][0] if fitting else now, hours)
 
-    def opens(self, hours: float) -> float:
+    def opens(self, activity: str, hours: float) -> float:
         """When the next `hours` of work may begin."""
-        return self._pieces(hours)[0][0]
+        if self._must_fit:
+            return self._pieces(activity, hours)[0][0]
+        return self.open_for(activity).next_open(self.env.now)
 
     def _log_job(self, until_h: float) -> None:
         """Rows of the job under way, up to now or to the horizon."""
         assert self._job is not None
-        activity, places, pieces = self._job
+        activity, places, pieces, trouble = self._job
         self._job = None
+        kind: Kind = "trouble" if trouble else "work"
+        if len(pieces) == 1 and pieces[0][0] == self.free_h:
+            self.record(until_h, activity, places, kind, trouble)
+            return
         for begin_h, end_h in pieces:
             if begin_h < until_h:
-                self.wait_until(begin_h, activities.OUTSIDE_HOURS, activity, places)
-                self.record(end_h if end_h < until_h - ROUNDING else until_h, activity, places)
-        self.wait_until(until_h, activities.OUTSIDE_HOURS, activity, places)
+                self.stand_still(begin_h, activity, places)
+                self.record(end_h if end_h < until_h - ROUNDING else until_h, activity, places, kind, trouble)
+        self.stand_still(until_h, activity, places)
+
+    def stand_still(self, until_h: float, activity: str, places: Sequence[Place]) -> None:
+        """Log a pause: outside the unit's hours, or within them because of the weather."""
+        while self.free_h < until_h:
+            opens_h = self.calendar.next_open(self.free_h)
+            if opens_h > self.free_h:
+                self.wait_until(min(opens_h, until_h), self._off_shift, activity, places)
+            else:
+                self.wait_until(min(self.calendar.closes(opens_h), until_h), activities.WEATHER, activity, places)
 
     def cut_short(self, horizon_h: float) -> bool:
         """Close the unit's rows at the horizon. False for a unit that was never called."""

@@ -23,7 +23,7 @@ class Well:
         self.stated, self.number = stated, number
         self.name = stated.name
         self.stages = stated.stage_count
-        self.fluid_bbl = stated.stage_design.fluid
+        self.fluid_bbl = stated.fluid_by_stage
         self.prepared = env.event()
         self.pumped = 0
         self.rotation: Rotation

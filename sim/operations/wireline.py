@@ -6,8 +6,9 @@ import numpy as np
 
 from sim import activities
 from sim.chance.luck import Luck
-from sim.operations.drawing import work_drawing
+from sim.operations.learning import faster
 from sim.operations.site import Site
+from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.stages import distance_from_heel_ft
@@ -22,21 +23,23 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
     """Perforate the next stage of whichever well has waited longest, until no run is left."""
     yield from unit.arrive()
     plans: dict[Well, Runs] = {}
+    run = 0
     while site.to_perforate.left:
         well: Well = yield from site.to_perforate.take(unit)
         if not plans:
             yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, stated.rig_up))
         if well not in plans:
             plans[well] = runs_of(site.luck, well.stated, stated)
-        yield from _perforate(site, unit, well, plans[well])
+        run += 1
+        yield from _perforate(site, unit, well, plans[well], faster(stated.learning, run))
     if plans:
         yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
 
 
-def _perforate(site: Site, unit: Unit, well: Well, runs: Runs) -> Process:
+def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float) -> Process:
     hours, water_bbl = runs[well.pumped]
     place = ((well.name, well.pumped + 1),)
-    row = yield from work_drawing(unit, activities.PLUG_AND_PERFORATE, hours, place, site.water, water_bbl)
+    row = yield from work(site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, site.water, water_bbl)
     well.rotation.make_ready(well, row)
 
 

@@ -8,8 +8,17 @@ from datetime import datetime, timedelta
 
 from sim.scenario.document import Steps
 from sim.scenario.durations import ByStage
-from sim.scenario.equipment import Unit, individuals
+from sim.scenario.equipment import individuals
 from sim.scenario.feasibility import Finding, never_fits, never_supplied, overfull
+from sim.scenario.field_checks import (
+    beyond_pressure,
+    no_room,
+    out_of_reach,
+    too_few_stacks,
+    two_pump_failures,
+    undesigned,
+    unprepared,
+)
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 from sim.scenario.wells import Well
@@ -26,7 +35,9 @@ def inconsistencies(scenario: Scenario, sound: frozenset[str] = ALL_PARTS) -> li
     Of a scenario that is not valid throughout, only what is seen in its `sound` parts.
     """
     findings = [finding for check, needed in _CHECKS.items() if needed <= sound for finding in check(scenario)]
-    return findings if findings or sound < ALL_PARTS else list(never_supplied(scenario))
+    if findings or sound < ALL_PARTS:
+        return findings
+    return [finding for check in (never_supplied, beyond_pressure, no_room) for finding in check(scenario)]
 
 
 def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
@@ -99,8 +110,7 @@ def _out_of_reach(scenario: Scenario, date: datetime | None, steps: Steps, befor
 def _units(scenario: Scenario) -> Iterator[Finding]:
     names: list[str] = []
     places: list[Steps] = []
-    for kind in type(scenario.units).model_fields:
-        entries: tuple[Unit, ...] = getattr(scenario.units, kind)
+    for kind, entries in scenario.units.kinds.items():
         names += [name for name, _ in individuals(entries)]
         places += [("units", kind, number, "name") for number, unit in enumerate(entries) for _ in range(unit.count)]
         for number, unit in enumerate(entries):
@@ -149,8 +159,13 @@ def _together(scenario: Scenario) -> Iterator[Finding]:
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     _sources: {"water"},
     overfull: {"water"},
+    undesigned: {"wells"},
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},
     never_fits: {"units", "wells"},
+    unprepared: {"units", "wells"},
+    out_of_reach: {"units", "wells"},
+    two_pump_failures: {"troubles"},
+    too_few_stacks: {"units", "wells", "strategy"},
     _strategy: {"strategy", "wells"},
 }  # each with the parts it looks at

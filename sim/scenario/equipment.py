@@ -11,17 +11,26 @@ from pydantic_core import PydanticCustomError
 
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
-from sim.scenario.quantities import FeetPerHour, PositiveBarrelsPerHour
+from sim.scenario.quantities import (
+    FeetPerHour,
+    Horsepower,
+    Hours,
+    PositiveBarrelsPerHour,
+    PositiveFeet,
+    PositiveHours,
+    ShareAboveNone,
+)
 from sim.scenario.wells import COMMON, Moment
 
 DAY_SHIFT = (6.0, 18.0)
+AROUND_THE_CLOCK = (0.0, 24.0)
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})\s*-\s*(\d{1,2}):(\d{2})")
 
 
 def _working_hours(value: object) -> tuple[float, float]:
     """Opening and closing hour of the day; 'around the clock' is (0, 24). A window may run past midnight."""
     if value == "around the clock":
-        return (0.0, 24.0)
+        return AROUND_THE_CLOCK
     if value == "day shift":
         return DAY_SHIFT
     if isinstance(value, tuple):
@@ -38,11 +47,38 @@ def _working_hours(value: object) -> tuple[float, float]:
     )
 
 
+def _hour_of_day(value: object) -> object:
+    match = re.fullmatch(r"(\d{1,2}):(\d{2})", value.strip()) if isinstance(value, str) else None
+    if isinstance(value, float):
+        return value
+    if match is None or int(match[1]) > 23 or int(match[2]) > 59:
+        raise PydanticCustomError("hour_of_day", "not a time of day; expected for example 06:00")
+    return int(match[1]) + int(match[2]) / 60
+
+
+HourOfDay = Annotated[
+    float,
+    BeforeValidator(_hour_of_day),
+    WithJsonSchema({"type": "string", "description": "a time of day such as 06:00"}),
+]
 WorkingHours = Annotated[
     tuple[float, float],
     BeforeValidator(_working_hours),
     WithJsonSchema({"type": "string", "description": "'around the clock', 'day shift' or e.g. '07:00-19:00'"}),
 ]
+
+
+class Shifts(Part):
+    """Crew changes with their safety meeting, at the same times of day for all units; work stands still meanwhile."""
+
+    crew_change: Hours = default("30 min", COMMON)
+    first_at: HourOfDay = default("06:00", COMMON, "time of day of one of the changes")
+    every: PositiveHours = default("12 h", COMMON)
+
+    @property
+    def changes_at(self) -> list[float]:
+        """Hours of the day at which crews change."""
+        return [self.first_at + number * self.every for number in range(max(1, round(24 / self.every)))]
 
 
 class Unit(Part):
@@ -59,8 +95,26 @@ class Unit(Part):
     )
 
 
+PreparationJob = Literal["nipple up", "pressure test", "toe preparation", "injection test"]
+ALL_JOBS = ("nipple up", "pressure test", "toe preparation", "injection test")
+
+
 class PreparationCrew(Unit):
-    """Nipples up the frac stack, tests it, and prepares the toe."""
+    """Nipples up the frac stack, tests it, and prepares the toe; or only some of that."""
+
+    does: Annotated[tuple[PreparationJob, ...], Field(min_length=1, max_length=4), OneOrSeveral()] = default(
+        ALL_JOBS, "assumption", "the preparation jobs that this crew knows"
+    )
+
+
+class Learning(Part):
+    """How a crew gets faster: the share of time left when it has done twice as many (Wright 1936, from memory).
+
+    The stated times are those of its first unit of work here, experience included.
+    """
+
+    doubling: ShareAboveNone = default("95 %", "drilling rigs, Redlinger 2015: order of magnitude only")
+    done_before: Annotated[int, Field(ge=0, le=100_000)] = default(0, "assumption", "units of work done before")
 
 
 class PumpingFleet(Unit):
@@ -68,7 +122,13 @@ class PumpingFleet(Unit):
 
     rig_up: Duration = default({"triangular": ["24 h", "48 h", "72 h"]}, COMMON)
     rig_down: Duration = default({"triangular": ["12 h", "24 h", "36 h"]}, "assumption")
+    pumps: Count = default(20, COMMON, "pumps on location")
+    spare_pumps: Annotated[int, Field(ge=0, le=100)] = default(2, COMMON, "of these, not needed at full rate")
+    pump_power: Horsepower = default(
+        "1250 hp", "half of a nameplate of 2500 hp: assumption", "hydraulic horsepower that one pump holds for hours"
+    )
     rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
+    learning: Learning | None = unstated("none", "assumption", "on the time of a stage")
 
 
 class WirelineUnit(Unit):
@@ -82,6 +142,7 @@ class WirelineUnit(Unit):
     plug_and_perforate: Duration = default("15 min", COMMON)
     pull_out: FeetPerHour = default("400 ft/min", COMMON)
     turnaround: Duration = default("40 min", COMMON, "tool string, lubricator, pressure test and hand-over, a run")
+    learning: Learning | None = unstated("none", "assumption", "on the time of a run")
 
 
 class MillingRig(Unit):
@@ -93,6 +154,12 @@ class MillingRig(Unit):
     run_in: FeetPerHour = default("80 ft/min", COMMON)
     per_plug: Duration = default({"triangular": ["5 min", "8 min", "15 min"]}, COMMON)
     pull_out: FeetPerHour = default("120 ft/min", COMMON)
+    sweep_every: Count | None = unstated("none", "none stated", "plugs milled between sweeps or short trips")
+    sweep: Duration = default({"triangular": ["1 h", "1.5 h", "3 h"]}, COMMON, "hours of a sweep or short trip")
+    reach: PositiveFeet | None = unstated(
+        "to any toe", "assumption", "lateral that the coil can reach; a well with a longer one is refused"
+    )
+    learning: Learning | None = unstated("none", "assumption", "on the time of a plug")
 
 
 class FlowbackSpread(Unit):
@@ -100,6 +167,9 @@ class FlowbackSpread(Unit):
 
     rig_up: Duration = default("12 h", "assumption")
     duration: Duration = default({"triangular": ["7 day", "14 day", "30 day"]}, COMMON)
+    choke_steps: Annotated[tuple[Duration, ...], Field(min_length=1, max_length=50)] | None = unstated(
+        "one step, `duration`", "assumption", "time on each choke of the schedule, in order; replaces `duration`"
+    )
     turn_in_line: Duration = default({"triangular": ["1 day", "2 day", "3 day"]}, COMMON)
 
 
@@ -110,6 +180,9 @@ Several = Annotated[tuple[U, ...], Field(min_length=1, max_length=50), OneOrSeve
 class Units(Part):
     """All units of the pad, by kind; each kind is one entry, or a list of entries."""
 
+    frac_stacks: Count | None = unstated(
+        "enough for all", "assumption", "frac stacks on hand; a well keeps its own until it is drilled out"
+    )
     preparation_crews: Several[PreparationCrew]
     pumping_fleets: Several[PumpingFleet]
     wireline_units: Several[WirelineUnit]
@@ -117,15 +190,15 @@ class Units(Part):
     flowback_spreads: Several[FlowbackSpread]
 
     @property
-    def kinds(self) -> tuple[Sequence[Unit], ...]:
-        """Entries of each kind, in the order in which the work goes."""
-        return (
-            self.preparation_crews,
-            self.pumping_fleets,
-            self.wireline_units,
-            self.milling_rigs,
-            self.flowback_spreads,
-        )
+    def kinds(self) -> dict[str, Sequence[Unit]]:
+        """Entries of each kind by its key, in the order in which the work goes."""
+        return {
+            "preparation_crews": self.preparation_crews,
+            "pumping_fleets": self.pumping_fleets,
+            "wireline_units": self.wireline_units,
+            "milling_rigs": self.milling_rigs,
+            "flowback_spreads": self.flowback_spreads,
+        }
 
 
 BASE_NAMES: dict[type[Unit], str] = {

@@ -31,8 +31,8 @@ def never_supplied(scenario: Scenario) -> Iterator[Finding]:
 
 def never_fits(scenario: Scenario) -> Iterator[Finding]:
     """Jobs that must be done within one shift, and may take longer than that."""
-    for kind in type(scenario.units).model_fields:
-        for number, unit in enumerate(getattr(scenario.units, kind)):
+    for kind, entries in scenario.units.kinds.items():
+        for number, unit in enumerate(entries):
             yield from _shift(scenario, unit, ("units", kind, number, "at_shift_end"))
 
 
@@ -50,7 +50,7 @@ def overfull(scenario: Scenario) -> Iterator[Finding]:
 def _deliveries(scenario: Scenario, water: Water) -> Iterator[Finding]:
     storage = water.storage
     wanted = storage.capacity if storage.fill_to is None else storage.fill_to
-    needed = sum(well.stage_count * well.stage_design.fluid for well in scenario.wells)
+    needed = sum(sum(well.fluid_by_stage) for well in scenario.wells)
     if sum(source.rate for source in water.sources) == 0 and max(wanted, needed) > storage.on_hand:
         short = f"{wanted:,.0f} bbl to begin with" if wanted > storage.on_hand else f"{needed:,.0f} bbl for all stages"
         yield Finding(
@@ -74,7 +74,7 @@ def _full_stage(scenario: Scenario, water: Water) -> Iterator[Finding]:
 
 
 def _stage_fluid(wells: tuple[Well, ...]) -> float:
-    return sum(well.stage_design.fluid for well in wells)
+    return sum(max(well.fluid_by_stage) for well in wells)
 
 
 def _pumped_at_once(scenario: Scenario) -> Iterator[tuple[Well, ...]]:
@@ -84,7 +84,7 @@ def _pumped_at_once(scenario: Scenario) -> Iterator[tuple[Well, ...]]:
         if scenario.strategy.pairs == "as listed":
             yield from (group[first : first + together] for first in range(0, len(group), together))
         else:
-            yield tuple(sorted(group, key=lambda well: -well.stage_design.fluid)[:together])
+            yield tuple(sorted(group, key=lambda well: -max(well.fluid_by_stage))[:together])
 
 
 def _shift(scenario: Scenario, unit: Unit, steps: Steps) -> Iterator[Finding]:

@@ -51,13 +51,15 @@ def members(kind: Any) -> Iterator[tuple[Any, tuple[Any, ...]]]:
 
 
 def keys(kind: Any) -> dict[str, FieldInfo]:
-    """Fields of the sections that a value of this type may be, by key; empty for plain values and lists."""
-    return {
-        name: field
-        for member, _ in members(kind)
-        if isinstance(member, type) and issubclass(member, Part)
-        for name, field in member.model_fields.items()
-    }
+    """Fields of the sections that a value of this type may be, by key; empty for plain values and lists.
+
+    Where several kinds of section have a key, the first counts.
+    """
+    found: dict[str, FieldInfo] = {}
+    for member, _ in members(kind):
+        if isinstance(member, type) and issubclass(member, Part):
+            found = {**member.model_fields, **found}
+    return found
 
 
 def entry(kind: Any) -> Any | None:
@@ -65,6 +67,14 @@ def entry(kind: Any) -> Any | None:
     for member, _ in members(kind):
         if get_origin(member) is tuple:
             return get_args(member)[0]
+    return None
+
+
+def named(kind: Any) -> Any:
+    """Type of the values where there is one under each name that the user gives."""
+    for member, _ in members(kind):
+        if get_origin(member) is dict:
+            return get_args(member)[1]
     return None
 
 
@@ -91,6 +101,8 @@ def follow(steps: Iterable[str | int], kind: Any = AsWritten) -> Any:
             kind = entry(kind) or kind
         elif step in keys(kind):
             kind = typed(keys(kind)[step])
+        elif keys(named(kind)):
+            kind = named(kind)
     return kind
 
 

@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from sim.scenario.written import shown
@@ -43,6 +43,14 @@ short_ton = 2000 * pound = ton = tons
 kilogram = pound / 0.45359237 = kg
 tonne = 1000 * kilogram = t
 barrel_per_minute = barrel / minute = bpm
+psi = [pressure]
+kilopascal = psi / 6.894757293168361 = kPa
+megapascal = 1000 * kilopascal = MPa
+bar = 100 * kilopascal
+horsepower = [power] = hp
+kilowatt = horsepower / 0.7456998715822702 = kW
+megawatt = 1000 * kilowatt = MW
+pound_per_gallon = pound / us_gallon = ppg
 """
 
 
@@ -64,9 +72,17 @@ FLOW = Dimension("a volume per time", "barrels / hour", "'90 bbl/min', '60 kbbl/
 MASS = Dimension("a mass", "pounds", "'440 klb' or '200 t'", 1e10)
 LENGTH = Dimension("a length", "feet", "'20500 ft' or '6250 m'", 100_000)
 SPEED = Dimension("a length per time", "feet / hour", "'250 ft/min' or '75 m/min'", 1e6)
-_DIMENSIONS = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED)
+PRESSURE = Dimension("a pressure", "psi", "'10000 psi' or '69 MPa'", 50_000)
+GRADIENT = Dimension("a pressure per length", "psi / feet", "'0.85 psi/ft' or '19 kPa/m'", 5)
+POWER = Dimension("a power", "horsepower", "'2500 hp' or '1900 kW'", 1e6)
+DENSITY = Dimension("a mass per volume", "pounds / gallon", "'8.4 ppg' or '1010 kg/m3'", 30)
+DIAMETER = Dimension("a length", "inch", "'4.778 in' or '121 mm'", 100)
+PER_LENGTH = Dimension("a volume per length", "barrels / feet", "'45 bbl/ft' or '23 m3/m'", 1e4)
+LOADING = Dimension("a mass per length", "pounds / feet", "'2200 lb/ft' or '3.3 t/m'", 1e5)
+_DIMENSIONS = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING)
 
 _TEXT = re.compile(r"\s*([-+]?(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(thousand|million)?\s*(\S.*?)?\s*$")
+_PERCENT = re.compile(r"\s*(\d+\.?\d*|\.\d+)\s*%\s*")
 _SCALE = {None: 1.0, "thousand": 1e3, "million": 1e6}
 _UNIT = re.compile(r"[A-Za-z][A-Za-z0-9]*(\s*/\s*[A-Za-z][A-Za-z0-9]*)?")
 _BARE_M = re.compile(r"\bMM?(?=(bbl|lb|lbs|gal|ft|bpm)\b)")
@@ -143,6 +159,17 @@ def _refuse_out_of_range(converted: float, dimension: Dimension, positive: bool)
         raise _refuse(f"more than {dimension.most:,.0f} {dimension.unit}, taken for a slip; {expected}")
 
 
+def parse_share(value: object) -> float:
+    """A share such as '1.5 %', as a number from 0 to 1; a bare number is refused, except zero."""
+    match = _PERCENT.fullmatch(value) if isinstance(value, str) else None
+    if match is None and not (value == 0 and not isinstance(value, bool)):
+        raise _refuse("not a share; expected a percentage such as '1.5 %'")
+    share = float(match[1]) / 100 if match else 0.0
+    if share > 1:
+        raise _refuse("more than all; expected a percentage from '0 %' to '100 %'")
+    return share
+
+
 def _door(dimension: Dimension, *, positive: bool = False) -> BeforeValidator:
     return BeforeValidator(lambda value: parse(value, dimension, positive=positive))
 
@@ -166,3 +193,28 @@ PositiveBarrelsPerHour = Annotated[float, FLOW, _door(FLOW, positive=True), _sch
 Pounds = Annotated[float, MASS, _door(MASS), _schema(MASS)]
 PositiveFeet = Annotated[float, LENGTH, _door(LENGTH, positive=True), _schema(LENGTH, positive=True)]
 FeetPerHour = Annotated[float, SPEED, _door(SPEED, positive=True), _schema(SPEED, positive=True)]
+Pressure = Annotated[float, PRESSURE, _door(PRESSURE), _schema(PRESSURE)]
+PositivePressure = Annotated[float, PRESSURE, _door(PRESSURE, positive=True), _schema(PRESSURE, positive=True)]
+PressureGradient = Annotated[float, GRADIENT, _door(GRADIENT, positive=True), _schema(GRADIENT, positive=True)]
+Horsepower = Annotated[float, POWER, _door(POWER, positive=True), _schema(POWER, positive=True)]
+PoundsPerGallon = Annotated[float, DENSITY, _door(DENSITY, positive=True), _schema(DENSITY, positive=True)]
+PositiveInches = Annotated[float, DIAMETER, _door(DIAMETER, positive=True), _schema(DIAMETER, positive=True)]
+BarrelsPerFoot = Annotated[float, PER_LENGTH, _door(PER_LENGTH, positive=True), _schema(PER_LENGTH, positive=True)]
+PoundsPerFoot = Annotated[float, LOADING, _door(LOADING), _schema(LOADING)]
+ShareAboveNone = Annotated[
+    float,
+    BeforeValidator(parse_share),
+    Field(gt=0),
+    WithJsonSchema({"type": "string", "description": "a share as a percentage, above 0 %", "examples": ["95 %"]}),
+]
+ShareBelowAll = Annotated[
+    float,
+    BeforeValidator(parse_share),
+    Field(lt=1),
+    WithJsonSchema({"type": "string", "description": "a share as a percentage, below 100 %", "examples": ["10 %"]}),
+]
+Share = Annotated[
+    float,
+    BeforeValidator(parse_share),
+    WithJsonSchema({"type": "string", "description": "a share as a percentage", "examples": ["1.5 %"]}),
+]

@@ -5,13 +5,15 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
-from sim.scenario.equipment import Units
-from sim.scenario.part import Name, Part, default, unstated
+from sim.scenario.equipment import Shifts, Units
+from sim.scenario.part import Name, Number, Part, default, unstated
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
-from sim.scenario.supplies import Water
+from sim.scenario.supplies import Facility, Water
+from sim.scenario.troubles import AnyTrouble, PumpFailure, Trouble, usual
+from sim.scenario.weather import Weather
 from sim.scenario.wells import Moment, Well
 
 MOST_ALTERNATIVES = 200
@@ -29,10 +31,24 @@ class Scenario(Part):
     )
     units: Units
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
+    facility: Facility | None = unstated("no limit", "assumption", "what the wells on production share")
     strategy: Strategy = Field(default_factory=Strategy)
+    shifts: Shifts | None = unstated("no time for crew changes", "assumption", "crew changes with their safety meeting")
+    weather: Weather | None = unstated("never stops work", "assumption", "the weather that stops work")
+    troubles: Annotated[dict[Name, AnyTrouble], Field(max_length=50)] = Field(
+        default_factory=dict, description="what may go wrong, by name; a usual name alone takes its usual figures"
+    )
+    trouble_factor: Annotated[Number, Field(ge=0, le=100)] = Field(
+        default=1.0, description="multiplies how often every trouble strikes"
+    )
     alternatives: Annotated[dict[Name, dict[str, Any]], Field(max_length=MOST_ALTERNATIVES)] = Field(
         default_factory=dict, description="named patches on this scenario: {path.to.field: value}"
     )
+
+    @field_validator("troubles", mode="before")
+    @classmethod
+    def _usual_figures(cls, value: object) -> object:
+        return {name: usual(name, stated) for name, stated in value.items()} if isinstance(value, dict) else value
 
     def hours_at(self, moment: datetime) -> float:
         """Hours from the start of the simulation to `moment`."""
@@ -41,6 +57,17 @@ class Scenario(Part):
     def moment_at(self, hours: float) -> datetime:
         """Local date and time, `hours` after the start."""
         return self.start + timedelta(hours=hours)
+
+    @property
+    def activity_troubles(self) -> dict[str, Trouble]:
+        """The troubles that strike an activity, by name."""
+        return {name: trouble for name, trouble in self.troubles.items() if isinstance(trouble, Trouble)}
+
+    @property
+    def pump_failure(self) -> tuple[str, PumpFailure] | None:
+        """The trouble that strikes single pumps, with its name, if one is stated."""
+        found = [(name, trouble) for name, trouble in self.troubles.items() if isinstance(trouble, PumpFailure)]
+        return found[0] if found else None
 
     @property
     def groups(self) -> tuple[tuple[Well, ...], ...]:

@@ -39,6 +39,9 @@ class Strategy(Part):
     swap: Swap = Field(default_factory=Swap)
     between_groups: Duration = default({"triangular": ["4 h", "6 h", "12 h"]}, "assumption")
     drill_out: Literal["after the group", "after the pad"] = default("after the group", "assumption")
+    keep_clear: Annotated[int, Field(ge=0, le=1000)] = default(
+        0, "assumption", "wells, as listed on the pad, between fracturing and drill-out, flowback or production"
+    )
     order: Annotated[tuple[Name, ...], Field(min_length=1, max_length=1000)] | None = unstated(
         "as listed", "assumption", "wells in the order in which they enter the rotation"
     )

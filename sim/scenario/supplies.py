@@ -46,3 +46,9 @@ class Water(Part):
         "no limit and nothing to lay", "assumption", "the line between the sources and the pad"
     )
     storage: Storage
+
+
+class Facility(Part):
+    """What the pad's facility can take; a well waits for turn in line until the others have declined enough."""
+
+    limit: PositiveBarrelsPerHour = Field(description="most that all wells together may flow, such as 5 kbbl/day")

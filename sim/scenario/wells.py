@@ -4,20 +4,33 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime
+from functools import cached_property
 from typing import Annotated, Literal
 
+import numpy as np
 from pydantic import AfterValidator, BeforeValidator, Field, field_validator
 from pydantic_core import PydanticCustomError
 
+from sim.physics.casing import casing_volume_bbl
+from sim.physics.stages import distance_from_heel_ft
+from sim.physics.volumes import stage_depth_ft, stage_fluid_bbl, stage_length_ft
 from sim.scenario.durations import Duration, StageDuration
-from sim.scenario.part import Count, Name, Part, default, unstated
+from sim.scenario.part import Count, Name, Number, Part, default, unstated
 from sim.scenario.quantities import (
     Barrels,
+    BarrelsPerFoot,
     PositiveBarrels,
     PositiveBarrelsPerHour,
     PositiveFeet,
+    PositiveInches,
+    PositivePressure,
     Pounds,
+    PoundsPerFoot,
+    PoundsPerGallon,
+    PressureGradient,
+    ShareBelowAll,
 )
+from sim.scenario.quantities import Pressure as SomePressure
 from sim.scenario.shapes import Triangular
 
 COMMON = "common practice"
@@ -84,8 +97,15 @@ class Preparation(Part):
 class StageDesign(Part):
     """What is pumped in every stage of a well, and how long its pumping and its wireline run take."""
 
-    fluid: PositiveBarrels = Field(description="water pumped in one stage")
-    proppant: Pounds = default("0 lb", "no proppant stated")
+    fluid: PositiveBarrels | None = Field(
+        default=None, description="all water pumped in one stage; or state fluid_per_length"
+    )
+    fluid_per_length: BarrelsPerFoot | None = Field(
+        default=None, description="water with proppant per length of lateral; pad and flush come on top"
+    )
+    pad: Barrels = default("0 bbl", "none stated", "water ahead of the proppant, on top of fluid_per_length")
+    proppant: Pounds | None = unstated("none", "none stated", "in one stage; or state proppant_per_length")
+    proppant_per_length: PoundsPerFoot | None = Field(default=None, description="proppant per length of lateral")
     rate: PositiveBarrelsPerHour = default("90 bbl/min", COMMON)
     pump_down: Barrels | None = unstated("from the depth of the stage", "computed", "water of one wireline run")
     pump_time: StageDuration = default(
@@ -105,6 +125,30 @@ class StageDesign(Part):
     )
 
 
+class Pressure(Part):
+    """What the treating pressure at the wellhead follows from, and what it may reach."""
+
+    true_vertical_depth: PositiveFeet = Field(description="of the lateral")
+    stack_rating: PositivePressure = default("10000 psi", COMMON, "rated pressure of the frac stack")
+    margin: ShareBelowAll = default("10 %", COMMON, "how far treating stays below the rating")
+    fracture_gradient: PressureGradient = default("0.8 psi/ft", "assumption", "pressure that opens the rock, per depth")
+    near_wellbore: SomePressure = default("300 psi", "assumption", "friction between perforations and fracture")
+    fluid_density: PoundsPerGallon = default("8.34 ppg", "fresh water, common practice")
+    friction_reduction: ShareBelowAll = default("70 %", COMMON, "share of the pipe friction of water that is saved")
+    perforations: Count = default(30, COMMON, "in one stage: clusters times shots")
+    perforation_diameter: PositiveInches = default("0.42 in", COMMON)
+    discharge_coefficient: Annotated[Number, Field(gt=0, le=1)] = default(0.8, "from memory")
+    minimum_rate: PositiveBarrelsPerHour = default("50 bbl/min", "assumption", "below it no proppant is carried")
+
+
+class Production(Part):
+    """Rate of a well once on production: an Arps decline from its first day."""
+
+    peak: PositiveBarrelsPerHour = Field(description="rate on the first day, such as 1100 bbl/day")
+    decline: ShareBelowAll = default("12 %", "assumption", "share of the rate lost in the first month")
+    b: Annotated[Number, Field(ge=0, le=3)] = default(1.0, "assumption", "Arps exponent: 0 exponential, 1 harmonic")
+
+
 class Well(Part):
     """One well of the pad."""
 
@@ -119,7 +163,12 @@ class Well(Part):
     injection_test: InjectionTest | None = unstated(
         "none", "assumption", "diagnostic fracture injection test; {} for one with all defaults"
     )
+    casing_inside_diameter: PositiveInches = default("4.778 in", "5 1/2 in 20 lb/ft casing, API TR 5C3, from memory")
     stage_design: StageDesign
+    production: Production | None = unstated("unknown", "assumption", "rate of the well once on production")
+    pressure: Pressure | None = unstated(
+        "not computed", "assumption", "treating pressure, which may hold the rate below its design"
+    )
 
     @field_validator("toe", mode="before")
     @classmethod
@@ -133,3 +182,25 @@ class Well(Part):
             return self.stages
         assert self.stage_length is not None  # checked when the scenario is read
         return max(1, round(self.lateral_length / self.stage_length))
+
+    @cached_property
+    def fluid_by_stage(self) -> tuple[float, ...]:
+        """Water of each stage in bbl, toe to heel: as stated, or by the foot with pad and flush."""
+        design, n = self.stage_design, self.stage_count
+        if design.fluid_per_length is None:
+            assert design.fluid is not None  # checked when the scenario is read
+            return (design.fluid,) * n
+        heel_ft = self.measured_depth - self.lateral_length
+        depth_ft = stage_depth_ft(heel_ft, distance_from_heel_ft(self.lateral_length, n))
+        flush_bbl = casing_volume_bbl(self.casing_inside_diameter, depth_ft)
+        length_ft = stage_length_ft(self.lateral_length, n)
+        fluid = stage_fluid_bbl(length_ft, design.fluid_per_length, design.pad, flush_bbl)
+        return tuple(np.asarray(fluid, dtype=np.float64).tolist())
+
+    @property
+    def proppant_lb(self) -> float:
+        """Proppant of one stage."""
+        design = self.stage_design
+        if design.proppant_per_length is not None:
+            return design.proppant_per_length * stage_length_ft(self.lateral_length, self.stage_count)
+        return design.proppant or 0.0

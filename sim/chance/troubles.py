@@ -1,0 +1,159 @@
+"""What goes wrong in a job, and when: a job and its luck become steps of work and of hours lost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import inf
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.chance.luck import Luck
+from sim.scenario.shapes import Exponential, Uniform
+from sim.scenario.troubles import Trouble
+
+MOST_STRIKES = 4  # of one trouble in one job; then the job is let go on, or some would never end
+
+
+class Step(NamedTuple):
+    """Hours of a job: of work where `trouble` is empty, else lost to it."""
+
+    hours: float
+    trouble: str
+
+
+class Script(NamedTuple):
+    """A job as it goes: its steps in order, and the share of it that is given up at the end."""
+
+    steps: tuple[Step, ...]
+    given_up: float
+
+
+class Hazard(NamedTuple):
+    """The luck of one job with one trouble.
+
+    `apart_h` are the hours of work before the first strike, and between one strike and the next; infinity where no
+    more come. With `each_attempt` they count from the start of an attempt, one number for each; else they run on.
+    `lost_h` are the hours that each strike costs.
+    """
+
+    name: str
+    then: str
+    each_attempt: bool
+    apart_h: Sequence[float]
+    lost_h: Sequence[float]
+
+
+@dataclass
+class _Clock:
+    """How far a job has come towards the next strike of one hazard."""
+
+    hazard: Hazard
+    strike: int = 0
+    worked_h: float = 0.0
+
+    @property
+    def left_h(self) -> float:
+        if self.strike >= len(self.hazard.apart_h):
+            return inf
+        return max(0.0, self.hazard.apart_h[self.strike] - self.worked_h)
+
+    def struck(self) -> None:
+        self.strike += 1
+        self.worked_h = 0.0
+        if self.hazard.each_attempt and self.hazard.then != "repeat":
+            self.strike = len(self.hazard.apart_h)  # a job is struck once by what strikes by chance
+
+    def begin_again(self) -> None:
+        """Another attempt has its own chance of being struck."""
+        if self.hazard.each_attempt:
+            self.strike, self.worked_h = self.strike + 1, 0.0
+
+
+def script(hours: float, hazards: Sequence[Hazard]) -> Script:
+    """How a job of so many hours of work goes under its luck."""
+    clocks = [_Clock(hazard) for hazard in hazards]
+    steps: list[Step] = []
+    done_h = 0.0
+    while True:
+        first = min(clocks, key=lambda clock: clock.left_h)
+        if first.left_h >= hours - done_h:
+            steps.append(Step(hours - done_h, ""))
+            return Script(tuple(steps), 0.0)
+        work_h = first.left_h
+        steps += [Step(work_h, ""), Step(first.hazard.lost_h[first.strike], first.hazard.name)]
+        done_h += work_h
+        for clock in clocks:
+            clock.worked_h += work_h
+        first.struck()
+        if first.hazard.then == "give up the rest":
+            return Script(tuple(steps), 1 - done_h / hours)
+        if first.hazard.then == "repeat":
+            done_h = 0.0
+            for clock in clocks:
+                if clock is not first:
+                    clock.begin_again()
+
+
+class _Draws(NamedTuple):
+    """Luck of all jobs of one activity in one well with one trouble; arrays over job and strike.
+
+    `apart` are the places of the strikes, as shares of the job where they fall by chance, else as hours. `soonest_h`
+    is for each job the least work that it gets done: infinity where it is not struck.
+    """
+
+    soonest_h: list[float]
+    apart: NDArray[np.float64]
+    lost_h: NDArray[np.float64]
+
+
+class Mishaps:
+    """All troubles of a scenario in one replication; `factor` scales how often each strikes.
+
+    What is compared with the chance of a trouble does not depend on that chance, so raising it adds strikes and
+    removes none.
+    """
+
+    def __init__(self, troubles: Mapping[str, Trouble], factor: float, luck: Luck) -> None:
+        self._luck, self._factor = luck, factor
+        self._of: dict[str, list[tuple[str, Trouble]]] = {}
+        for name, trouble in troubles.items():
+            self._of.setdefault(trouble.strikes, []).append((name, trouble))
+        self._drawn: dict[tuple[str, str], _Draws] = {}
+
+    def strike(self, activity: str) -> bool:
+        """Whether anything can go wrong with an activity at all."""
+        return activity in self._of
+
+    def hazards(self, activity: str, well: str, job: int, jobs: int, hours: float) -> list[Hazard]:
+        """What strikes job number `job` (from 0) of the `jobs` of an activity in a well, if it takes `hours`."""
+        found = []
+        for name, trouble in self._of[activity]:
+            drawn = self._drawn.get((well, name)) or self._draw(well, name, trouble, jobs)
+            if drawn.soonest_h[job] < hours:
+                found.append(self._hazard(name, trouble, drawn, job, hours))
+        return found
+
+    def _hazard(self, name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
+        by_chance = trouble.chance is not None
+        apart_h = drawn.apart[job] * hours if by_chance else drawn.apart[job]
+        return Hazard(name, trouble.then, by_chance, apart_h.tolist(), drawn.lost_h[job].tolist())
+
+    def _draw(self, well: str, name: str, trouble: Trouble, jobs: int) -> _Draws:
+        many, size, shape = self._luck.many, jobs * MOST_STRIKES, (jobs, MOST_STRIKES)
+        lost_h = many(well, f"{name} lost", trouble.lost, size).reshape(shape)
+        if trouble.every is not None:
+            mean_h = trouble.every / self._factor if self._factor else inf
+            apart = many(well, f"{name} gap", Exponential(1.0), size).reshape(shape) * mean_h
+            soonest_h = apart[:, 0]
+        else:
+            struck = many(well, f"{name} chance", Uniform(0.0, 1.0), size).reshape(shape) < self._chance(trouble)
+            apart = np.where(struck, many(well, f"{name} place", Uniform(0.0, 1.0), size).reshape(shape), inf)
+            soonest_h = np.where(struck.any(axis=1), 0.0, inf)
+        self._drawn[well, name] = drawn = _Draws(soonest_h.tolist(), apart, lost_h)
+        return drawn
+
+    def _chance(self, trouble: Trouble) -> float:
+        return (trouble.chance or 0.0) * self._factor

@@ -1,0 +1,79 @@
+"""When each unit can work on what: on shift, outside crew changes, and not stopped by this replication's weather."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+
+from sim import activities
+from sim.calendars import Calendar, daily
+from sim.chance.streams import own_generator
+from sim.chance.weather import EVERYTHING, stoppages
+from sim.chance.windows import Window, union, without
+from sim.scenario.equipment import Unit as StatedUnit
+from sim.scenario.scenario import Scenario
+
+WORK_STOPPED = {
+    activities.NIPPLE_UP: ("crane", "preparation"),
+    activities.PRESSURE_TEST: ("preparation",),
+    activities.TOE_PREPARATION: ("preparation",),
+    activities.INJECTION_TEST: ("preparation",),
+    activities.RIG_UP: ("crane",),
+    activities.RIG_DOWN: ("crane",),
+    activities.LAY_LINE: ("water_lines",),
+    activities.ERECT_STORAGE: ("crane",),
+    activities.FILL_STORAGE: ("water_lines",),
+    activities.PLUG_AND_PERFORATE: ("wireline",),
+    activities.PUMP_STAGE: ("pumping",),
+    activities.SWAP: ("pumping",),
+    activities.MOVE: ("crane", "pumping"),
+    activities.TRIP_IN: ("drill_out",),
+    activities.MILL_PLUGS: ("drill_out",),
+    activities.SWEEP: ("drill_out",),
+    activities.TRIP_OUT: ("drill_out",),
+    activities.FLOW_BACK: ("flowback",),
+    activities.TURN_IN_LINE: ("flowback",),
+}
+"""Activity -> classes of work under which the weather may stop it. What stops everything is in every class."""
+
+
+def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
+    """When a unit is on shift, from hour zero to beyond the horizon: what its crew knows in advance."""
+    start, shifts = scenario.start, scenario.shifts
+    first_hour = start.hour + start.minute / 60 + start.second / 3600
+    changes = () if shifts is None else tuple((at, at + shifts.crew_change) for at in shifts.changes_at)
+    return _on_shift(unit.hours, changes, first_hour, scenario.horizon)
+
+
+@lru_cache(maxsize=256)
+def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, until_h: float) -> Calendar:
+    """Remembered because all replications of a scenario share it; nobody changes a calendar."""
+    on_shift = daily(*hours, first_hour, until_h)
+    pauses = [daily(a % 24, b % 24, first_hour, until_h).windows for a, b in changes if b > a]
+    return Calendar(without(on_shift.windows, union(*pauses))) if pauses else on_shift
+
+
+class WorkingTimes:
+    """The calendars of one replication. Units with the same hours share theirs."""
+
+    def __init__(self, scenario: Scenario, seed: int, replication: int) -> None:
+        self._stopped: dict[str, list[Window]] = {}
+        if scenario.weather is not None:
+            luck = own_generator(seed, replication, "weather", "stoppages")
+            self._stopped = stoppages(scenario.weather, scenario.start, scenario.horizon, luck)
+        self._known: dict[tuple[Window, tuple[str, ...]], Calendar] = {}
+
+    def of(self, unit: StatedUnit, on_shift: Calendar) -> Callable[[str], Calendar]:
+        """When the unit, with these shifts, can really work on an activity."""
+        if not any(self._stopped.values()):
+            return lambda _: on_shift
+        otherwise = self._open(unit.hours, on_shift, ())
+        open_for = {activity: self._open(unit.hours, on_shift, work) for activity, work in WORK_STOPPED.items()}
+        return lambda activity: open_for.get(activity, otherwise)
+
+    def _open(self, hours: Window, on_shift: Calendar, work: tuple[str, ...]) -> Calendar:
+        stated = tuple(each for each in work if each in self._stopped) or (EVERYTHING,)
+        if (hours, stated) not in self._known:
+            stopped = union(*(self._stopped[each] for each in stated))
+            self._known[hours, stated] = Calendar(without(on_shift.windows, stopped))
+        return self._known[hours, stated]

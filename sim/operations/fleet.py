@@ -1,0 +1,54 @@
+"""A pumping fleet with its pumps: what a stage takes it, and what failing pumps add."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.chance.pump_bank import PumpBank
+from sim.chance.sampling import sample
+from sim.chance.streams import own_generator
+from sim.operations.learning import faster
+from sim.operations.site import Site
+from sim.operations.stage_times import StageTimes
+from sim.operations.unit import Unit
+from sim.operations.well import Well
+from sim.scenario.equipment import PumpingFleet
+from sim.scenario.troubles import PumpFailure
+from sim.supplies.stock import ROUNDING
+
+
+class Fleet:
+    """A fleet at work on the site. `pump_trouble` is the name under which failing pumps are logged."""
+
+    def __init__(self, site: Site, unit: Unit, stated: PumpingFleet) -> None:
+        self.unit, self.stated = unit, stated
+        self._pumped = 0
+        self.pump_trouble, failure = site.scenario.pump_failure or ("", None)
+        self._bank = self._pumps(site, failure) if failure and site.scenario.trouble_factor > 0 else None
+
+    def _pumps(self, site: Site, failure: PumpFailure) -> PumpBank:
+        luck = own_generator(site.log.seed, site.log.replication, self.unit.name, "pumps")
+        mean_h = failure.every / site.scenario.trouble_factor
+        return PumpBank(
+            self.stated.pumps,
+            failure.repair_crews,
+            lambda: float(luck.exponential(mean_h)),
+            lambda: float(sample(failure.repair, luck, 1)[0]),
+        )
+
+    def stage_times(self, site: Site, well: Well) -> StageTimes:
+        """Swap and pumping hours of a well under this fleet."""
+        return StageTimes(site.luck, well.stated, site.scenario.strategy.swap.time, self.stated)
+
+    def stage_hours(self, wells_h: Sequence[float]) -> float:
+        """Hours of the fleet's next stage, in one well or several: those of the slowest, less what it has learnt."""
+        self._pumped += 1
+        return max(wells_h) * faster(self.stated.learning, self._pumped)
+
+    def pumps_lose_h(self, hours: float, needed: int) -> float:
+        """Hours that pumps which are down add to a stage of so many hours, begun now; 0 needed means all but spares."""
+        if self._bank is None:
+            return 0.0
+        running = needed or self.stated.pumps - self.stated.spare_pumps
+        lost_h = self._bank.pump(self.unit.env.now, hours, running) - hours
+        return lost_h if lost_h > ROUNDING else 0.0

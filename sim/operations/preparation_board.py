@@ -1,0 +1,132 @@
+"""Which preparation job can be done now, and which crew takes it.
+
+Crews may know all jobs or only some. What the trade leaves free may be done in either order, though never two things
+at once in one well. A well keeps its frac stack from nipple-up until it is drilled out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import simpy
+
+from sim import activities
+from sim.log import NO_ROW
+from sim.operations.unit import Process, Unit
+from sim.operations.well import Well
+
+UNDER_PRESSURE = "tubing-conveyed perforating"  # the one toe method that needs no stack on the wellhead first
+
+
+class Task(NamedTuple):
+    """A job for a crew in a well, and the row that made it possible."""
+
+    well: Well
+    activity: str
+    released: int
+
+
+class PreparationBoard:
+    """Preparation jobs of all wells, on which crews find their next.
+
+    A crew takes the job of the first well, in the order of the strategy, that it knows how to do, and goes home once
+    no such job is left for it. Frac stacks, if their number is limited, go to the wells in that order too, so that
+    no later well keeps one from an earlier.
+    """
+
+    def __init__(self, env: simpy.Environment, wells: Sequence[Well], stacks: int | None) -> None:
+        self._env, self._wells = env, wells
+        self._todo = {well: _jobs_of(well) for well in wells}
+        self._idle: dict[Well, int] = {}  # wells that nobody works in, with the row that left them so
+        self._does: dict[Well, Sequence[str]] = {}  # what the crew knows that works in a well
+        self._free_stacks, self._stack_row = stacks, NO_ROW
+        self._stacked: set[Well] = set()
+        self._bell = env.event()
+
+    def offer(self, well: Well, released: int) -> None:
+        """The well is there for the crews from now on."""
+        self._idle[well] = released
+        self._ring()
+
+    def put_back(self, well: Well, released: int) -> bool:
+        """A crew has done its job in the well. Says whether that was the last."""
+        del self._does[well]
+        if self._todo[well]:
+            self.offer(well, released)
+        return not self._todo[well]
+
+    def return_stack(self, row: int) -> None:
+        """A well is drilled out, and its stack free for another."""
+        if self._free_stacks is not None:
+            self._free_stacks += 1
+            self._stack_row = row
+            self._ring()
+
+    def take(self, crew: Unit, does: Sequence[str]) -> Process:
+        """The crew's next job once there is one, with its wait logged; None if there will be none."""
+        while self._is_any_left(does):
+            task = self._next(does)
+            if task is not None:
+                self._begin(task, does)
+                crew.meet(task.released)
+                return task
+            crew.waiting_for = "rig release"
+            yield self._bell
+        if not crew.on_call:
+            crew.wait_until(self._env.now, "rig release")
+        return None
+
+    def _is_any_left(self, does: Sequence[str]) -> bool:
+        """Whether any job is left that no crew at work in its well will go on to do."""
+        return any(
+            activity in does and activity not in self._does.get(well, ())
+            for well, todo in self._todo.items()
+            for activity in todo
+        )
+
+    def _next(self, does: Sequence[str]) -> Task | None:
+        for well in self._wells:
+            if well in self._idle:
+                for activity in self._todo[well]:
+                    if activity in does and self._may_begin(well, activity):
+                        return Task(well, activity, self._released(well, activity))
+        return None
+
+    def _may_begin(self, well: Well, activity: str) -> bool:
+        todo = self._todo[well]
+        if activity == activities.NIPPLE_UP:
+            return self._has_stack_for(well)
+        if activity == activities.TOE_PREPARATION and well.stated.toe.method == UNDER_PRESSURE:
+            return True
+        return todo[0] == activity
+
+    def _has_stack_for(self, well: Well) -> bool:
+        """A free stack is there for the first well that has none yet."""
+        waiting = next(each for each in self._wells if each not in self._stacked)
+        return self._free_stacks is None or (self._free_stacks > 0 and waiting is well)
+
+    def _released(self, well: Well, activity: str) -> int:
+        """What a nipple-up waited for last: the well, or the stack."""
+        needs_stack = activity == activities.NIPPLE_UP and self._free_stacks is not None
+        return max(self._idle[well], self._stack_row) if needs_stack else self._idle[well]
+
+    def _begin(self, task: Task, does: Sequence[str]) -> None:
+        self._todo[task.well].remove(task.activity)
+        self._does[task.well] = does
+        del self._idle[task.well]
+        if task.activity == activities.NIPPLE_UP:
+            self._stacked.add(task.well)
+            if self._free_stacks is not None:
+                self._free_stacks -= 1
+        self._ring()
+
+    def _ring(self) -> None:
+        """Something changed: whoever waits looks again."""
+        bell, self._bell = self._bell, self._env.event()
+        bell.succeed()
+
+
+def _jobs_of(well: Well) -> list[str]:
+    jobs = [activities.NIPPLE_UP, activities.PRESSURE_TEST, activities.TOE_PREPARATION]
+    return jobs if well.stated.injection_test is None else [*jobs, activities.INJECTION_TEST]

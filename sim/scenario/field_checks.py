@@ -1,0 +1,126 @@
+"""Whether units, stacks and policies of a scenario are enough for its wells."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from sim.physics.hydraulics import surface_treating_pressure_psi
+from sim.physics.milling import reach_shortfall_ft
+from sim.scenario.document import Steps
+from sim.scenario.feasibility import Finding
+from sim.scenario.scenario import Scenario
+from sim.scenario.treating import MINUTES, held_rates, treatment_of
+from sim.scenario.wells import Well
+
+
+def unprepared(scenario: Scenario) -> Iterator[Finding]:
+    """A preparation job that no crew does."""
+    known = {job for crew in scenario.units.preparation_crews for job in crew.does}
+    needed = ["nipple up", "pressure test", "toe preparation"]
+    if any(well.injection_test is not None for well in scenario.wells):
+        needed.append("injection test")
+    for job in needed:
+        if job not in known:
+            message = f"no crew does the {job}; expected it under `does` of one of them"
+            yield Finding(("units", "preparation_crews"), message)
+
+
+def too_few_stacks(scenario: Scenario) -> Iterator[Finding]:
+    """Fewer frac stacks than wells that must have one at the same time."""
+    stacks = scenario.units.frac_stacks
+    by_pad = scenario.strategy.drill_out == "after the pad"
+    needed = len(scenario.wells) if by_pad else max(len(group) for group in scenario.groups)
+    if stacks is not None and stacks < needed:
+        reason = "every well keeps its own until the pad is fractured" if by_pad else "the largest group needs its own"
+        yield Finding(("units", "frac_stacks"), f"too few: {reason}; expected at least {needed}")
+
+
+def beyond_pressure(scenario: Scenario) -> Iterator[Finding]:
+    """Treating pressures at the design rate above what the frac stack is rated for; rates that no fleet can hold."""
+    for number, well in enumerate(scenario.wells):
+        if well.pressure is not None:
+            steps: Steps = ("wells", number, "pressure")
+            heel_ft = well.measured_depth - well.lateral_length
+            if well.pressure.true_vertical_depth > heel_ft:
+                message = f"deeper than the way to the heel, {heel_ft:,.0f} ft; expected less"
+                yield Finding((*steps, "true_vertical_depth"), message)
+                continue
+            yield from _above_rating(well, steps)
+            yield from _too_weak(scenario, well, steps)
+
+
+def design_pressure_psi(well: Well) -> float:
+    """Highest treating pressure of a well at its design rate, over the stages; 0 where no pressures are stated."""
+    treatment = treatment_of(well)
+    if treatment is None:
+        return 0.0
+    return float(np.max(surface_treating_pressure_psi(well.stage_design.rate / MINUTES, treatment)))
+
+
+def _above_rating(well: Well, steps: Steps) -> Iterator[Finding]:
+    assert well.pressure is not None
+    psi, rating = design_pressure_psi(well), well.pressure.stack_rating
+    if psi > rating:
+        rate = f"{well.stage_design.rate / MINUTES:.0f} bbl/min"
+        message = f"at {rate} the treating pressure reaches {psi:,.0f} psi, above the rating of {rating:,.0f} psi"
+        yield Finding((*steps, "stack_rating"), f"{message}; expected a lower rate, less friction or a higher rating")
+
+
+def _too_weak(scenario: Scenario, well: Well, steps: Steps) -> Iterator[Finding]:
+    assert well.pressure is not None
+    least = well.pressure.minimum_rate / MINUTES
+    for fleet in scenario.units.pumping_fleets:
+        held = float(np.min(held_rates(well, fleet, scenario.strategy.pumped_together).rate_bpm))
+        if held < least:
+            name = fleet.name or "the fleet"
+            message = f"{name} can hold only {held:.0f} bbl/min in some stage, below the minimum of {least:.0f} bbl/min"
+            yield Finding(
+                (*steps, "minimum_rate"), f"{message}; expected more pumps, a higher rate_limit or fewer wells at once"
+            )
+
+
+def out_of_reach(scenario: Scenario) -> Iterator[Finding]:
+    """Laterals longer than the coil of a milling rig can reach."""
+    for number, rig in enumerate(scenario.units.milling_rigs):
+        for well in scenario.wells:
+            if rig.reach is not None and reach_shortfall_ft(well.lateral_length, rig.reach) > 0:
+                message = f"less than the lateral of {well.name}, {well.lateral_length:,.0f} ft"
+                yield Finding(
+                    ("units", "milling_rigs", number, "reach"),
+                    f"{message}; expected a rig that reaches its toe, such as a workover rig",
+                )
+                break
+
+
+def no_room(scenario: Scenario) -> Iterator[Finding]:
+    """Wells that the facility could not take even alone."""
+    if scenario.facility is None:
+        return
+    for number, well in enumerate(scenario.wells):
+        if well.production is None:
+            message = "not stated, but the facility has a limit; expected the peak rate of the well"
+            yield Finding(("wells", number, "production"), message)
+        elif well.production.peak > scenario.facility.limit:
+            message = f"more than the facility's limit, {24 * scenario.facility.limit:,.0f} bbl/day; expected less"
+            yield Finding(("wells", number, "production", "peak"), message)
+
+
+def undesigned(scenario: Scenario) -> Iterator[Finding]:
+    """Stages of which nobody knows how much water they take."""
+    for number, well in enumerate(scenario.wells):
+        design, steps = well.stage_design, ("wells", number, "stage_design")
+        if (design.fluid is None) == (design.fluid_per_length is None):
+            yield Finding(steps, "expected either fluid, all water of a stage, or fluid_per_length")
+        elif design.fluid is not None and design.pad > 0:
+            yield Finding((*steps, "pad"), "counts only on top of fluid_per_length; expected it within fluid")
+        if design.proppant is not None and design.proppant_per_length is not None:
+            yield Finding(steps, "expected proppant or proppant_per_length, not both")
+
+
+def two_pump_failures(scenario: Scenario) -> Iterator[Finding]:
+    """Only one trouble can strike the pumps: they have one state."""
+    names = [name for name, trouble in scenario.troubles.items() if trouble.strikes == "pumps"]
+    for name in names[1:]:
+        yield Finding(("troubles", name), f"strikes the pumps, as {names[0]} does; expected one trouble that does")

@@ -1,0 +1,78 @@
+"""What README and DEVELOPERS say is so: their snippets run, their output is real, what they name exists."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def blocks(text: str, language: str) -> list[str]:
+    """Fenced blocks of a language, in order."""
+    return re.findall(rf"```{language}\n(.*?)```", text, re.DOTALL)
+
+
+def run(*arguments: str) -> str:
+    """Standard output of a Python process at the repository's root, which must succeed."""
+    done = subprocess.run([sys.executable, *arguments], cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def test_readme_opens_with_the_job_in_one_paragraph() -> None:
+    """Title, then a paragraph, then the two commands."""
+    title, job, *_ = README.split("\n\n")
+    assert title == "# padtempo"
+    assert len(job) > 300
+    assert len(blocks(README, "sh")) >= 2
+
+
+@pytest.mark.slow
+def test_python_of_the_readme_runs() -> None:
+    """The snippet of the Python door, as a script of one's own."""
+    for block in blocks(README, "python"):
+        first, played = block.split("\nplayed", 1)
+        body = "\n".join(f"    {line}" for line in f"played{played}".splitlines())
+        run("-W", "error", "-c", f"{first}\nif __name__ == '__main__':\n{body}\n")
+
+
+@pytest.mark.slow
+def test_answer_in_the_readme_is_the_answer() -> None:
+    """What README shows of the forecast is what its command prints."""
+    printed = run("-m", "analysis.cli", "forecast", "scenarios/six_well_pad.yaml")
+    shown = blocks(README, "text")[0].rstrip().removesuffix("...").rstrip()
+    assert printed.startswith(shown)
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_linked_files_exist(text: str) -> None:
+    """Every link and picture that is not on the net leads somewhere."""
+    links = re.findall(r"\]\((?!https?://)([^)#]+)\)", text)
+    assert not [link for link in links if not (ROOT / link).exists()]
+
+
+def test_modules_named_by_developers_exist() -> None:
+    """The house is described as it stands."""
+    house = next(block for block in blocks(DEVELOPERS, "text") if block.startswith("sim/"))
+    folder = ""
+    for line in house.splitlines():
+        if not line.startswith(" "):
+            folder = line.split()[0]
+            assert (ROOT / folder).is_dir()
+        for name in re.findall(r"\b\w+\.py\b", line):
+            assert (ROOT / folder / name).exists(), f"{folder}{name}"
+        for name in re.findall(r"^  (\w+/)", line):
+            assert (ROOT / folder / name).is_dir(), f"{folder}{name}"
+
+
+def test_no_address_in_configuration() -> None:
+    """Versions are pinned without saying where they come from."""
+    for name in ("constraints.txt", "pyproject.toml", ".ci/run"):
+        assert "://" not in (ROOT / name).read_text(encoding="utf-8"), name
