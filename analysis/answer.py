@@ -73,4 +73,6 @@ def _fleet(name: str, shares: tuple[Share, ...]) -> str:
     pumping = next((share.share.mean for share in shares if share.reason == "pump stage"), 0.0)
     waits = [f"{share.reason} ({percent(share.share.mean)})" for share in shares if share.kind == "wait"][:2]
     sentence = f"{name} pumps {percent(pumping)} of its time on location"
-    return f"{sentence}; it waits most for {', then '.join(waits)}." if waits else f"{sentence} and never waits."
+    sentence += f"; it waits most for {', then '.join(waits)}" if waits else " and never waits"
+    trouble = sum(share.share.mean for share in shares if share.kind == "trouble")
+    return f"{sentence}; troubles of its own take {percent(trouble)}." if trouble else f"{sentence}."

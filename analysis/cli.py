@@ -10,7 +10,8 @@ from typing import Any
 
 import click
 
-SCENARIO = click.argument("file", type=click.Path(path_type=Path), metavar="FILE")
+A_PATH = click.Path(path_type=Path, readable=False)  # whatever is wrong with it, our own messages say
+SCENARIO = click.argument("file", type=A_PATH, metavar="FILE")
 ALTERNATIVE = click.option("--alternative", metavar="NAME", help="One of the scenario's named alternatives.")
 
 
@@ -71,7 +72,7 @@ def check(file: Path, alternative: str | None) -> None:
     metavar="N",
     help="How many processes to play it in; the numbers do not depend on it.",
 )
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Keep tables, summary and pictures there.")
+@click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
 @click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
 def forecast(
     file: Path, alternative: str | None, replications: int, seed: int, workers: int, out: Path | None, overwrite: bool
@@ -101,7 +102,7 @@ def explain(file: Path, alternative: str | None, well: str, stage: int) -> None:
 
 
 @main.command(short_help="Write the JSON Schema of scenario files.")
-@click.option("--out", type=click.Path(path_type=Path), metavar="FILE", help="Write there instead of printing.")
+@click.option("--out", type=A_PATH, metavar="FILE", help="Write there instead of printing.")
 def schema(out: Path | None) -> None:
     """Write the JSON Schema of scenario files, for editors that complete and check as you type."""
     import json
@@ -116,7 +117,7 @@ def schema(out: Path | None) -> None:
 
 
 @main.command(short_help="Write an annotated starter scenario.")
-@click.argument("directory", type=click.Path(path_type=Path), metavar="DIR")
+@click.argument("directory", type=A_PATH, metavar="DIR")
 def example(directory: Path) -> None:
     """Write an annotated starter scenario to DIR/pad.yaml, to be changed into your own."""
     from analysis.examples import starter
@@ -174,7 +175,6 @@ def _console() -> Any:
 
     known = sys.stdout.isatty() or "COLUMNS" in os.environ
     return Console(width=None if known else 130, markup=False, emoji=False, highlight=False)
-
 
 
 if __name__ == "__main__":

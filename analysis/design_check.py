@@ -9,15 +9,17 @@ import numpy as np
 from rich.table import Table
 
 from analysis.averages import AVERAGE
-from sim.physics.treating_rate import Limit
+from analysis.wording import in_words
+from sim.physics.treating_rate import Limit as BoundBy
 from sim.scenario.durations import ByStage, DesignDuration, StageDuration
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Shape
 from sim.scenario.treating import held_rates
 from sim.scenario.troubles import USUAL, AnyTrouble, Trouble
 from sim.scenario.weather import Weather
+from sim.scenario.weather_limits import KINDS, Limit
 
-BOUND = {Limit.DESIGN: "design", Limit.PRESSURE: "pressure", Limit.HORSEPOWER: "horsepower"}
+BOUND = {BoundBy.DESIGN: "design", BoundBy.PRESSURE: "pressure", BoundBy.HORSEPOWER: "horsepower"}
 
 
 class Origin(NamedTuple):
@@ -69,7 +71,8 @@ def _origins(scenario: Scenario) -> Table:
 
 def _rates(scenario: Scenario) -> Table:
     fleet, together = scenario.units.pumping_fleets[0], scenario.strategy.pumped_together
-    title = f"Rates that {fleet.name or 'the fleet'} can hold, bbl/min into each of {together}"
+    each = f" into each of {in_words(together)} wells" if together > 1 else ""
+    title = f"Rates that {fleet.name or 'the fleet'} can hold{each}, bbl/min"
     table = _table(
         title, "well", "design", "at the toe", "at the heel", "bound at the toe by", "highest psi", "rated psi"
     )
@@ -77,17 +80,18 @@ def _rates(scenario: Scenario) -> Table:
         if well.pressure is not None:
             held = held_rates(well, fleet, together)
             rates = (well.stage_design.rate / 60, held.rate_bpm[0], held.rate_bpm[-1])
-            bound = BOUND[Limit(int(held.bound_by[0]))]
+            bound = BOUND[BoundBy(int(held.bound_by[0]))]
             psi = (float(np.max(held.surface_psi)), well.pressure.stack_rating)
             table.add_row(well.name, *(f"{rate:.0f}" for rate in rates), bound, *(f"{each:,.0f}" for each in psi))
     return table
 
 
 def _troubles(scenario: Scenario) -> Table:
-    title = "Troubles" if scenario.trouble_factor == 1 else f"Troubles, {scenario.trouble_factor:g} times as often"
+    often = "" if scenario.trouble_factor == 1 else f", {scenario.trouble_factor:g} times as often"
+    title = f"Troubles{often}; usual figures are common practice and assumptions"
     table = _table(title, "trouble", "strikes", "how often", "hours lost, mean", "then", "figures")
     for name, trouble in scenario.troubles.items():
-        origin = "usual (common practice and assumptions)" if name in USUAL else "stated"
+        origin = "usual" if name in USUAL else "stated"
         table.add_row(name, trouble.strikes, *_figures(trouble), origin)
     return table
 
@@ -104,11 +108,20 @@ def _mean_h(duration: float | Shape) -> str:
 
 
 def _weather(weather: Weather) -> Table:
-    source = "spells by month" if weather.spells is not None else "a table of past weather"
-    table = _table(f"Weather, from {source}; nobody foresees it", "stops", "when")
+    source = "spells" if weather.spells is not None else "past weather"
+    table = _table(f"Weather: {source}", "stops", "when")
     for work, stop in weather.stops.stated().items():
-        table.add_row(work.replace("_", " "), " or ".join(str(limit) for limit in stop))
+        table.add_row(work.replace("_", " "), " or ".join(limit_text(limit) for limit in stop))
     return table
+
+
+def limit_text(limit: Limit) -> str:
+    """A condition in the unit that readings are kept in: `wind > 15.6 m/s`."""
+    kind = next((kind for name, kind in KINDS.items() if name == limit.reading), None)
+    if kind is None:
+        return limit.reading
+    time = f" in {limit.over_h:g} h" if limit.over_h else ""
+    return f"{limit.reading} {limit.sign} {limit.value:.3g} {kind.unit}{time}"
 
 
 def _table(title: str, *headings: str) -> Table:

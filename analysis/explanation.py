@@ -7,6 +7,7 @@ from rich.table import Table
 
 from analysis.cautions import SHORT
 from analysis.explain import Stage, explain
+from analysis.wording import tell
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 
@@ -23,11 +24,11 @@ def show_explanation(scenario: Scenario, well: str, number: int, console: Consol
     table.add_column(justify="right", no_wrap=True)
     for line in explain(find_stage(scenario, well, number)):
         table.add_row(line.topic, line.reckoning, line.result)
-    console.print(f"{scenario.title}: {well}, stage {number} from the toe\n", highlight=False)
+    tell(console, f"{scenario.title}: {well}, stage {number} from the toe")
+    console.print()
     console.print(table)
     console.print()
-    for caution in SHORT:
-        console.print(caution, style="dim", highlight=False)
+    tell(console, SHORT, style="dim")
 
 
 def find_stage(scenario: Scenario, well: str, number: int) -> Stage:

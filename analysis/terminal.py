@@ -20,9 +20,13 @@ from analysis.wording import BEYOND, CONVENTION, date_text, days_text, lines, te
 from sim.scenario.scenario import Scenario
 
 INTERVALS = "Brackets and ±: 95 % confidence interval, in days from the start."
+SHARES = (
+    "Shares are of the time on location, ±: 95 % confidence, none below 1 % listed; own: trouble of the unit itself, "
+    "not of others it waits for."
+)
 TOO_FEW = "?: too few replications for that bound."
-TRIFLE = 0.005  # share of the time on location below which a wait is not listed
-WAITS_WIDE, WAITS_NARROW = 60, 28  # letters in a line of what a unit waits for
+TRIFLE = 0.01  # share of the time on location below which a wait or trouble is not listed
+WIDE, NARROW = 72, 33  # letters in a line of what keeps a unit from working
 
 
 def show(summary: Summary, console: Console) -> None:
@@ -38,7 +42,7 @@ def show(summary: Summary, console: Console) -> None:
     console.print()
     console.print(_fitting(console, lambda narrow: unit_table(summary, narrow)))
     tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION}")
-    tell(console, "Shares are of the time on location, ±: 95 % confidence; waits below half a percent are not listed.")
+    tell(console, SHARES)
     tell(console, _paces(summary))
     console.print()
     tell(console, SHORT, style="dim")
@@ -121,14 +125,12 @@ def _span_cell(scenario: Scenario, milestone: Milestone, narrow: bool) -> str:
 
 def unit_table(summary: Summary, narrow: bool = False) -> Table:
     """When each unit comes and goes, and what it does with its time on location."""
-    troubled = any(share.kind == "trouble" for shares in summary.units.values() for share in shares)
     table = _table("The units")
-    for heading in ("unit", "on location", "works", *(["in trouble"] if troubled else []), "waits for"):
+    for heading in ("unit", "on location", "works", "kept from working by"):
         table.add_column(heading, overflow="fold")
     for unit, shares in summary.units.items():
         stay = (" to\n" if narrow else " to ").join(_stay(summary, unit))
-        trouble = [_listed(shares, "trouble", narrow)] if troubled else []
-        table.add_row(unit, stay, _share_text(summary.works[unit]), *trouble, _listed(shares, "wait", narrow))
+        table.add_row(unit, stay, _share_text(summary.works[unit]), _hindrances(shares, narrow))
     return table
 
 
@@ -136,11 +138,16 @@ def _stay(summary: Summary, unit: str) -> list[str]:
     return [date_text(summary.forecast.scenario, visit.quantiles[1].value) for visit in summary.visits[unit]]
 
 
-def _listed(shares: tuple[Share, ...], kind: str, narrow: bool) -> str:
-    """What a unit waits for, or what went wrong, but for trifles."""
-    notable = [share for share in shares if share.kind == kind and share.share.mean >= TRIFLE]
-    text = ", ".join(f"{share.reason} {_share_text(share.share)}" for share in notable)
-    return "\n".join(lines(text, WAITS_NARROW if narrow else WAITS_WIDE))
+def _hindrances(shares: tuple[Share, ...], narrow: bool) -> str:
+    """What a unit waits for and what goes wrong, largest first but for trifles, each on one line."""
+    notable = [share for share in shares if share.kind != "work" and share.share.mean >= TRIFLE]
+    texts = [_hindrance(share).replace(" ", "\N{NO-BREAK SPACE}") for share in notable]
+    return "\n".join(lines(", ".join(texts), NARROW if narrow else WIDE))
+
+
+def _hindrance(share: Share) -> str:
+    own = "own " if share.kind == "trouble" else ""
+    return f"{own}{share.reason} {_share_text(share.share)}"
 
 
 def _share_text(share: MeanEstimate) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 import simpy
 
-from sim.activities import CREW_CHANGE, OUTSIDE_HOURS, TURN_IN_LINE
+from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.chance.luck import Luck, drawn
 from sim.log import Log
 from sim.operations.calendars import calendar_of
@@ -39,9 +39,10 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     log = Log(replication, seed, scenario.horizon, {well.name: well.stage_count for well in scenario.wells})
     site = Site(scenario, env, log, Luck(drawn(seed, replication)))
     crew = _man(site)
-    env.run(until=scenario.horizon)
-    _refuse_standstill(env, site, crew)
-    site.neighbours.cut_short()
+    while env.peek() < scenario.horizon:
+        env.step()
+    _refuse_standstill(env, log, crew)
+    site.neighbours.cut_short(scenario.horizon)
     log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
     return log
 
@@ -79,9 +80,8 @@ def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
     return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit, off_shift=off_shift)
 
 
-def _refuse_standstill(env: simpy.Environment, site: Site, crew: Crew) -> None:
-    produced = sum(row.activity == TURN_IN_LINE for row in site.log.intervals)
-    if env.peek() < inf or produced == len(site.wells):
-        return
+def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:
+    """Whoever still waits when nothing can happen any more waits for ever."""
     waiting = [f"{unit.name} waits for {unit.waiting_for}" for unit, process in crew if process.is_alive]
-    raise StuckError(f"replication {site.log.replication}: nothing can happen any more; " + "; ".join(waiting))
+    if waiting and env.peek() == inf:
+        raise StuckError(f"replication {log.replication}: nothing can happen any more; " + "; ".join(waiting))

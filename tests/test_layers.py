@@ -11,9 +11,9 @@ ROOT = Path(__file__).parent.parent
 
 # A module may import from its own layer and from those listed before it.
 SIM = (
-    ("sim.activities", "sim.log", "sim.calendars"),
+    ("sim.activities", "sim.log", "sim.calendars", "sim.physics"),
     ("sim.scenario",),
-    ("sim.physics", "sim.chance"),
+    ("sim.chance",),
     ("sim.supplies",),
     ("sim.operations",),
     ("sim.pad",),
@@ -23,9 +23,9 @@ SIM = (
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
     ("analysis.measures", "analysis.averages"),
-    ("analysis.run_tables", "analysis.arithmetic"),
+    ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
     ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
-    ("analysis.forecast", "analysis.checkup"),
+    ("analysis.forecast", "analysis.checkup", "analysis.explanation"),
     ("analysis.summary",),
     ("analysis.answer", "analysis.pictures"),
     ("analysis.terminal", "analysis.exports"),

@@ -50,7 +50,7 @@ class Neighbours:
 
     def end(self, group: Sequence[Well], row: int) -> None:
         """The group is fractured at the end of a row; call it after turning to the next."""
-        self._log_shut_in(group)
+        self._log_shut_in(group, self._env.now)
         del self._active[group[0]]
         self._held += group
         self._fractured += len(group)
@@ -63,23 +63,23 @@ class Neighbours:
         """The well is on production from now on."""
         self._open[well] = Begun(self._env.now, row)
 
-    def cut_short(self) -> None:
+    def cut_short(self, horizon_h: float) -> None:
         """The horizon ends whatever is being fractured."""
         for group in self._active.values():
             if group[0] in self._begun:
-                self._log_shut_in(group)
+                self._log_shut_in(group, horizon_h)
 
     def _is_clear(self, well: Well, of: Sequence[Well] | None = None) -> bool:
         others = [other for group in self._active.values() for other in group] if of is None else of
         place = self._place[well.name]
         return all(abs(place - self._place[other.name]) > self._keep_clear for other in others)
 
-    def _log_shut_in(self, group: Sequence[Well]) -> None:
+    def _log_shut_in(self, group: Sequence[Well], end_h: float) -> None:
         """Log the hours that producing neighbours of the group could not flow."""
-        begun, now = self._begun[group[0]], self._env.now
+        begun = self._begun[group[0]]
         for well, since in self._open.items():
             start_h, after = max(begun, since)
-            if now > start_h and not self._is_clear(well, group):
+            if end_h > start_h and not self._is_clear(well, group):
                 cause = WAITING_FOR[PUMP_STAGE]
-                self._log.append(Interval(start_h, now, "", SHUT_IN, well.name, 0, "wait", cause, after))
-                self._open[well] = Begun(now, len(self._log.intervals) - 1)
+                self._log.append(Interval(start_h, end_h, "", SHUT_IN, well.name, 0, "wait", cause, after))
+                self._open[well] = Begun(end_h, len(self._log.intervals) - 1)

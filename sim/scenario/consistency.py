@@ -21,6 +21,7 @@ from sim.scenario.field_checks import (
 )
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
+from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
 
@@ -37,7 +38,7 @@ def inconsistencies(scenario: Scenario, sound: frozenset[str] = ALL_PARTS) -> li
     findings = [finding for check, needed in _CHECKS.items() if needed <= sound for finding in check(scenario)]
     if findings or sound < ALL_PARTS:
         return findings
-    return [finding for check in (never_supplied, beyond_pressure, no_room) for finding in check(scenario)]
+    return [finding for check in _OF_THE_WHOLE for finding in check(scenario)]
 
 
 def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
@@ -156,6 +157,13 @@ def _together(scenario: Scenario) -> Iterator[Finding]:
         yield Finding(("strategy", "pumped_together"), message)
 
 
+def _weather(scenario: Scenario) -> Iterator[Finding]:
+    if scenario.weather is not None:
+        for steps, message in contradictions(scenario.weather, scenario.start, scenario.horizon):
+            yield Finding(("weather", *steps), message)
+
+
+_OF_THE_WHOLE = (never_supplied, too_few_stacks, beyond_pressure, no_room)  # only of what is sound throughout
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     _sources: {"water"},
     overfull: {"water"},
@@ -166,6 +174,6 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     unprepared: {"units", "wells"},
     out_of_reach: {"units", "wells"},
     two_pump_failures: {"troubles"},
-    too_few_stacks: {"units", "wells", "strategy"},
+    _weather: {"weather", "start", "horizon"},
     _strategy: {"strategy", "wells"},
 }  # each with the parts it looks at

@@ -19,6 +19,7 @@ from sim.scenario.messages import Fault, explained
 from sim.scenario.patches import with_alternative
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
+from sim.scenario.weather_table import with_weather
 from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
 from sim.scenario.yaml_text import read_yaml
@@ -45,7 +46,7 @@ def read(path: str | Path, alternative: str | None = None) -> Document:
     Raises ScenarioError where nothing can be read; lesser problems stay in the document until it is validated.
     """
     root, problems = read_yaml(Path(path))
-    document = _with_table(Document(root, Path(path).parent, problems))
+    document = _with_tables(Document(root, Path(path).parent, problems))
     unknown = _unknown_alternative(document, alternative)
     if unknown:
         raise ScenarioError([*document.problems, *unknown])
@@ -59,7 +60,7 @@ def validate(document: Document) -> Scenario:
 
 def load_stated(data: Mapping[str, Any], alternative: str | None = None) -> Scenario:
     """A scenario from plain data, such as `stated` gives; problems are placed in `scenario`, without lines."""
-    document = _with_table(Document(node_of(dict(data), Place("scenario", 0))))
+    document = _with_tables(Document(node_of(dict(data), Place("scenario", 0))))
     unknown = _unknown_alternative(document, alternative)
     if unknown:
         raise ScenarioError(unknown)
@@ -78,8 +79,12 @@ def _unless(problems: list[Problem], scenario: Scenario | None) -> Scenario:
     return scenario
 
 
-def _with_table(document: Document) -> Document:
-    """The document with the rows of a table in the place of the table's name."""
+def _with_tables(document: Document) -> Document:
+    """The document with what its tables of wells and weather hold in the place of their names."""
+    return _with_wells(with_weather(document))
+
+
+def _with_wells(document: Document) -> Document:
     wells = document.root.value.get("wells")
     if wells is None or not isinstance(wells.value, str):
         return document
@@ -103,7 +108,7 @@ def _in_file(problem: Problem, wells: Node) -> Problem:
 
 
 def _patched(document: Document, alternative: str) -> Document:
-    return _with_table(with_alternative(document, alternative))
+    return _with_tables(with_alternative(document, alternative))
 
 
 def _alternatives(document: Document) -> list[str]:

@@ -35,7 +35,7 @@ def _as_in_files(schema: Schema, definitions: dict[str, Schema]) -> None:
         "anyOf": [{"$ref": "#/$defs/Toe"}, {"enum": definitions["Toe"]["properties"]["method"]["enum"]}]
     }
     well["required"] = ["name"]
-    del definitions["StageDesign"]["required"]
+    definitions["StageDesign"].pop("required", None)
     shared = {key: value for key, value in well["properties"].items() if key != "name"}
     definitions["WellDefaults"] = {
         "type": "object",

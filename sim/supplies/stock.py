@@ -109,17 +109,17 @@ class Stock:
         net = self.inflow - self._outflow
         level = self.level + net * elapsed
         if level >= self.capacity:
-            self._fill_up(net)
+            self._fill_up(net, time_h)
             level = self.capacity
         self.level = level if level > self._rounding else 0.0
         for draw in self._active:
             draw.drawn += draw.rate * self._share * elapsed
         self._at_h = time_h
 
-    def _fill_up(self, net: float) -> None:
+    def _fill_up(self, net: float, now_h: float) -> None:
         """Note the moment at which the stock became full, unless it was full before."""
         if self.level < self.capacity:
-            full_h = self._at_h + (self.capacity - self.level) / net
+            full_h = min(self._at_h + (self.capacity - self.level) / net, now_h)
             self._log.levels.append(Level(full_h, self.name, self.capacity, self.inflow, self._outflow, net))
 
     def _missing(self, draw: Draw) -> float:
@@ -208,10 +208,12 @@ class Stock:
         The shortage falls at the pace of the inflow until the stock is full, then at the pace of the outflow.
         """
         missing, net = self._missing(draw), self.inflow - self._outflow
-        until_full_h = (self.capacity - self.level) / net if net > 0 else inf
-        if missing <= self.inflow * until_full_h:
+        if net <= 0:
             return self._at_h + missing / self.inflow if self.inflow > 0 else inf
+        until_full_h = (self.capacity - self.level) / net
         late = missing - self.inflow * until_full_h
+        if late <= self._rounding:
+            return self._at_h + min(missing / self.inflow, until_full_h)
         return self._at_h + until_full_h + late / self._outflow if self._outflow > 0 else inf
 
     def _on_certain_end(self, done: simpy.Event) -> None:

@@ -61,8 +61,9 @@ def options() -> list[Option]:
     return found
 
 
-def replaced(option: Option, keys: set[str]) -> range:
-    """Active lines above the option that state one of these keys at its place, to be deleted."""
+def replaced(option: Option) -> range:
+    """Active lines above the option that state its key, or one it says it stands instead of, at the same place."""
+    keys = {option.key, *re.findall(r"instead of (\w+)", LINES[option.first])}
     for number in range(option.first - 1, -1, -1):
         line = LINES[number]
         if not line.strip() or line.lstrip().startswith("#"):
@@ -81,8 +82,7 @@ def with_options(*chosen: Option) -> str:
     """The file with these options in use, and without what they replace."""
     lines = list(LINES)
     for option in chosen:
-        keys = {option.key or ""} | ({"stages"} if option.key == "stage_length" else set())
-        for number in replaced(option, keys):
+        for number in replaced(option):
             lines[number] = ""
         lines[option.first : option.last] = option.lines
     return "\n".join(lines)
@@ -163,12 +163,12 @@ def test_options_work_together(tmp_path: Path) -> None:
     """All that replace nothing, the first of those that state the same."""
     chosen: dict[tuple[int, str | None], Option] = {}
     for option in OPTIONS:
-        if not replaced(option, {option.key or ""}) and option.key != "stage_length":
+        if not replaced(option):
             parent = max(k for k in range(option.first) if indent_of(LINES[k]) < option.indent or k == 0)
             chosen.setdefault((parent, option.key), option)
     assert len(chosen) > 15
     scenario = loaded(with_options(*chosen.values()), tmp_path)
-    assert {"one at a time", "more water", "second wireline unit"} == set(scenario.alternatives)
+    assert {"one at a time", "more water", "second wireline unit", "no troubles"} == set(scenario.alternatives)
     assert violations(simulate(scenario), scenario) == []
 
 

@@ -132,6 +132,18 @@ def test_answer_of_several_wells(wells: int, said: str) -> None:
     )
 
 
+def test_answer_counts_the_troubles_of_a_fleet() -> None:
+    """Screen-outs and valve trouble are no waits, and are not passed over for that."""
+    spent = [
+        ("work", "pump stage", 60.0),
+        ("wait", "water", 30.0),
+        ("trouble", "screen-out", 6.0),
+        ("trouble", "valve trouble", 4.0),
+    ]
+    sentences = answer(summary_of([measured(k, [50.0], spent) for k in range(5)]))
+    assert sentences[-1].endswith("it waits most for water (30 %); troubles of its own take 10 %.")
+
+
 @pytest.mark.parametrize(
     ("unfinished", "said"),
     [

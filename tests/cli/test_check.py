@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
-from desk import SCENARIOS, assert_readable, block, changed, file_of, flat, padtempo, process
+from desk import PAD, SCENARIOS, assert_readable, block, changed, file_of, flat, padtempo, process
 
 from analysis.cautions import FULL
+from analysis.design_check import limit_text
 from sim.scenario import defaults_used, load
+from sim.scenario.weather_limits import limits
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
 
@@ -24,7 +27,7 @@ def test_every_default_is_readable(scenario: Path, columns: int) -> None:
         assert any(line.startswith(f"{path}: ") for line in lines), path
         assert f"{path}: {value}" in flat(printed)
         assert source in flat(printed)
-        assert flat(meaning) in flat(printed).replace("_", " ")
+        assert flat(meaning).replace("_", " ") in flat(printed).replace("_", " ")
 
 
 @pytest.mark.parametrize("columns", [80, 130])
@@ -96,6 +99,58 @@ def test_ages_do_not_break_the_calendar(tmp_path: Path) -> None:
     assert done.exit_code == 0
     assert "last well after the year 9999" in flat(done.stdout)
     assert "Warning: Even on averages" in done.stdout
+
+
+FIELD = """\
+troubles:
+  screen-out: {}
+  bad luck: {strikes: flow back, every: 100 h, lost: 3 h}
+trouble_factor: 2
+weather:
+  spells: {other_months: {good: 90 h, bad: 9 h}}
+  stops: {crane: bad weather}
+"""
+
+
+def test_check_shows_troubles_and_weather(tmp_path: Path) -> None:
+    """Usual figures in numbers, beside stated ones; conditions in words, in the units that readings are kept in."""
+    printed = padtempo("check", file_of(tmp_path, f"{PAD}{FIELD}"), columns=130).stdout
+    assert re.search(r"screen-out +pump stage +1.5 % of jobs +14 +resume +usual", printed)
+    assert re.search(r"bad luck +flow back +each 100 h +3 +resume +stated", printed)
+    assert "Troubles, 2 times as often" in printed
+    assert re.search(r"crane +bad weather", printed)
+
+
+@pytest.mark.parametrize(
+    ("stated", "said"),
+    [
+        ("lightning", "lightning"),
+        ("wind > 35 mph", "wind > 15.6 m/s"),
+        ("rain > 0.5 in/day", "rain > 12.7 mm in 24 h"),
+        ("temperature < 23 degF", "temperature < -5 degC"),
+    ],
+)
+def test_conditions_of_weather_in_words(stated: str, said: str) -> None:
+    """35 mph are 15.6 m/s, half an inch 12.7 mm, 23 degF are -5 degC."""
+    (limit,) = limits(stated)
+    assert limit_text(limit) == said
+
+
+def test_check_shows_pressures_and_rates(tmp_path: Path) -> None:
+    """Where pressures are stated: the rate that fleet and rating allow, and how near the rating it comes."""
+    text = changed(("proppant: 400 klb}", "proppant: 400 klb}\n  pressure: {true_vertical_depth: 9000 ft}"))
+    printed = padtempo("check", file_of(tmp_path, text), columns=130).stdout
+    assert re.search(r"Curlew 1 +90 +\d+ +\d+ +\w+ +\d,\d{3} +10,000", block(printed, "Rates that Fleet A can hold"))
+
+
+@pytest.mark.parametrize("columns", [80, 130])
+def test_explanation_of_a_stage_fits_the_screen(columns: int) -> None:
+    """The arithmetic of one stage in lines of words, and the cautions."""
+    pad = str(SCENARIOS / "six_well_pad.yaml")
+    done = padtempo("explain", pad, "--well", "Larkspur 1", "--stage", "3", columns=columns)
+    assert (done.exit_code, done.stderr) == (0, "")
+    assert_readable(done.stdout, columns)
+    assert "does not say that any work is safe" in flat(done.stdout)
 
 
 def test_check_in_a_process_of_its_own(tmp_path: Path) -> None:

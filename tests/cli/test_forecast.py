@@ -86,6 +86,16 @@ def test_six_wells_fit_the_screen(columns: int, tmp_path: Path) -> None:
         assert f"Larkspur {number} " in block(said, "The wells")
 
 
+def test_troubles_and_waits_are_told_apart(tmp_path: Path) -> None:
+    """What goes wrong at a unit is its own; what goes wrong elsewhere is what others wait for."""
+    stated = "troubles:\n  screen-out: {chance: 60 %}\n"
+    said = forecast(file_of(tmp_path, changed(("strategy:\n", f"{stated}strategy:\n")))).stdout
+    units = {line.split("  ")[0]: line for line in block(said, "The units").splitlines()}
+    assert re.search(r"own screen-out \d", units["Fleet A"])
+    assert re.search(r"(?<!own )screen-out \d", units["Wireline"])
+    assert "troubles of its own take" in flat(said)
+
+
 def test_another_seed_gives_other_luck(desk: Path) -> None:
     """The dates differ, and are the same again with the same seed."""
     one, again, other = (forecast(str(desk / "pad.yaml"), "--seed", seed).stdout for seed in ("1", "1", "2"))

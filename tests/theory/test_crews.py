@@ -7,7 +7,7 @@ begun the m crews finish one after another at rates m/t, (m-1)/t, ... 1/t.
 from __future__ import annotations
 
 from math import ceil
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -45,7 +45,7 @@ class Crews(NamedTuple):
         return 6 * sum(mean**4 for mean in self.stages_of_ending()) / self.variance() ** 2
 
 
-def one_stage_wells(count: int, nipple_up: object, **more: object) -> list[dict]:
+def one_stage_wells(count: int, nipple_up: object, **more: Any) -> list[dict[str, Any]]:
     """Wells whose only stage takes an hour."""
     preparation = {"nipple_up": nipple_up, "pressure_test": NOW}
     return [well(f"w{k}", 1, NOW, "1 h", toe=True, preparation=preparation, **more) for k in range(count)]

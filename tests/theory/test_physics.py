@@ -29,13 +29,15 @@ def test_pump_time_of_a_neuquen_stage(rate_bpm: int, printed_h: float) -> None:
     """
     design = StageDesign.model_validate({"fluid": "1500 m3", "rate": f"{rate_bpm} bbl/min"})
     assert design.fluid == pytest.approx(9435, abs=0.5)
-    exact_h = pump_hours(design.fluid, design.rate)
+    assert design.fluid is not None
+    assert design.rate == rate_bpm * BPM
+    exact_h = pump_hours(design.fluid, rate_bpm * BPM)
     assert exact_h == pytest.approx(printed_h, abs=0.005)
     log = simulate(pad([designed_well(2, fluid="1500 m3", rate=f"{rate_bpm} bbl/min")], {"wells_in_rotation": 1}))
     assert [stage.end_h - stage.start_h for stage in pumpings(log)] == pytest.approx([exact_h] * 2)
 
 
-def designed_well(stages: int, **design: Any) -> dict:
+def designed_well(stages: int, **design: Any) -> dict[str, Any]:
     """A well whose stage times follow from its design alone."""
     stated = {"fluid": "9000 bbl", "rate": "90 bbl/min", "pump_time": "from design", "wireline_time": "from design"}
     return well("w1", stages, NOW, NOW, toe=False, stage_design=stated | design)

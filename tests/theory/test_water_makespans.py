@@ -155,9 +155,6 @@ def test_more_water_or_storage_is_never_slower(
     assert span_h(inflows[0], sum(capacities)) <= base_h + 1e-9
 
 
-@pytest.mark.xfail(
-    strict=True, reason="the stop of the run is itself an event at the horizon, so something always happens"
-)
 def test_a_pad_that_can_never_get_its_water_is_refused() -> None:
     """Half a stage on hand and nothing flowing in: an error that says who waits for water, not a silent log."""
     scenario = watered(

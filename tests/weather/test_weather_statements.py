@@ -228,6 +228,14 @@ def test_years_that_leave_enough_table() -> None:
     )
 
 
+def test_a_table_that_begins_later_in_the_year() -> None:
+    """In its first year the scenario's day is not in it, though there would be hours enough behind."""
+    table = {"first": "2012-03-01 07:00", "every": "1 h", "wind": "3 " * 9000}
+    weather = Weather.model_validate({"table": table, "stops": {"crane": "wind > 9 m/s"}})
+    assert start_years(weather, datetime(2027, 3, 1, 7), 48.0) == (2012, 2013)
+    assert start_years(weather, datetime(2027, 3, 1, 6), 48.0) == (2013,)
+
+
 @pytest.mark.parametrize(
     ("stated", "days", "said"),
     [
