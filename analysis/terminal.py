@@ -20,10 +20,8 @@ from analysis.wording import BEYOND, CONVENTION, date_text, days_text, lines, te
 from sim.scenario.scenario import Scenario
 
 INTERVALS = "Brackets and ±: 95 % confidence interval, in days from the start."
-SHARES = (
-    "Shares are of the time on location, ±: 95 % confidence, none below 1 % listed; own: trouble of the unit itself, "
-    "not of others it waits for."
-)
+SHARES = "Shares are of the time on location, ±: 95 % confidence; what keeps a unit below 1 % is not listed."
+OWN = " Own: trouble of the unit itself, not of others it waits for."
 TOO_FEW = "?: too few replications for that bound."
 TRIFLE = 0.01  # share of the time on location below which a wait or trouble is not listed
 WIDE, NARROW = 72, 33  # letters in a line of what keeps a unit from working
@@ -42,7 +40,7 @@ def show(summary: Summary, console: Console) -> None:
     console.print()
     console.print(_fitting(console, lambda narrow: unit_table(summary, narrow)))
     tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION}")
-    tell(console, SHARES)
+    tell(console, SHARES + (OWN if _troubled(summary) else ""))
     tell(console, _paces(summary))
     console.print()
     tell(console, SHORT, style="dim")
@@ -59,6 +57,10 @@ def _unbounded(summary: Summary) -> bool:
     """Whether some bracket of the pad's table lacks a bound."""
     quantiles = [quantile for milestone in summary.pad for quantile in milestone.quantiles]
     return any(quantile.low_rank is None or quantile.high_rank is None for quantile in quantiles)
+
+
+def _troubled(summary: Summary) -> bool:
+    return any(share.kind == "trouble" for shares in summary.units.values() for share in shares)
 
 
 def pad_table(summary: Summary, narrow: bool = False) -> Table:

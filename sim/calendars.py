@@ -37,10 +37,12 @@ class Calendar:
         """When `hours` of work are done that pause outside the windows."""
         if hours <= 0:
             return start_h
-        start_h = self.next_open(start_h)
-        if start_h == inf:
-            return inf
         i = bisect_right(self._closes, start_h)
+        if i == len(self._opens):
+            return inf
+        start_h = max(start_h, self._opens[i])
+        if start_h + hours <= self._closes[i]:
+            return start_h + hours
         done = self._before[i] + (start_h - self._opens[i]) + hours
         j = bisect_left(self._before, done, lo=i + 1) - 1
         return self._opens[j] + (done - self._before[j]) if j < len(self._opens) else inf

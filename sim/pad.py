@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from math import inf
 from typing import Any
 
@@ -39,12 +40,26 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     log = Log(replication, seed, scenario.horizon, {well.name: well.stage_count for well in scenario.wells})
     site = Site(scenario, env, log, Luck(drawn(seed, replication)))
     crew = _man(site)
-    while env.peek() < scenario.horizon:
-        env.step()
+    _play_until(env, scenario.horizon)
     _refuse_standstill(env, log, crew)
     site.neighbours.cut_short(scenario.horizon)
     log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
     return log
+
+
+class _HorizonReached(Exception):
+    pass
+
+
+def _play_until(env: simpy.Environment, horizon_h: float) -> None:
+    """Play up to the horizon. SimPy's own way to stop leaves an event behind that would hide a standstill."""
+
+    def stop(_: simpy.Event) -> None:
+        raise _HorizonReached
+
+    env.timeout(horizon_h).callbacks.append(stop)
+    with suppress(_HorizonReached):
+        env.run()
 
 
 def _man(site: Site) -> Crew:
@@ -58,23 +73,21 @@ def _man(site: Site) -> Crew:
         mill_wells,
         flow_back_wells,
     )
-    crew = _man_water(site)
-    for entries, work in zip(site.scenario.units.kinds.values(), works, strict=True):
+    scenario, crew = site.scenario, _man_water(site)
+    for entries, work in zip(scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
-            unit = _unit(site, name, stated)
+            unit = _unit(site, name, stated, scenario.hours_at(stated.arrives) if stated.arrives else None)
             crew.append((unit, site.env.process(work(site, unit, stated))))
     return crew
 
 
 def _man_water(site: Site) -> Crew:
-    line, storage = (_unit(site, name, AT_ANY_HOUR) for name in (LINE, STORAGE))
+    line, storage = (_unit(site, name, AT_ANY_HOUR, 0.0) for name in (LINE, STORAGE))
     return [(storage, site.env.process(set_up_water(site, line, storage)))]
 
 
-def _unit(site: Site, name: str, stated: StatedUnit) -> Unit:
-    scenario = site.scenario
-    arrives_h = None if stated.arrives is None else scenario.hours_at(stated.arrives)
-    must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(scenario, stated)
+def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:
+    must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(site.scenario, stated)
     open_for = site.working_times.of(stated, calendar)
     off_shift = CREW_CHANGE if stated.hours == AROUND_THE_CLOCK else OUTSIDE_HOURS
     return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit, off_shift=off_shift)

@@ -104,7 +104,7 @@ class _Draws(NamedTuple):
     is for each job the least work that it gets done: infinity where it is not struck.
     """
 
-    soonest_h: list[float]
+    soonest_h: NDArray[np.float64]
     apart: NDArray[np.float64]
     lost_h: NDArray[np.float64]
 
@@ -122,6 +122,7 @@ class Mishaps:
         for name, trouble in troubles.items():
             self._of.setdefault(trouble.strikes, []).append((name, trouble))
         self._drawn: dict[tuple[str, str], _Draws] = {}
+        self._soonest_h: dict[tuple[str, str], list[float]] = {}
 
     def strike(self, activity: str) -> bool:
         """Whether anything can go wrong with an activity at all."""
@@ -129,12 +130,19 @@ class Mishaps:
 
     def hazards(self, activity: str, well: str, job: int, jobs: int, hours: float) -> list[Hazard]:
         """What strikes job number `job` (from 0) of the `jobs` of an activity in a well, if it takes `hours`."""
-        found = []
+        soonest_h = self._soonest_h.get((activity, well)) or self._draw_all(activity, well, jobs)
+        if soonest_h[job] >= hours:
+            return []
+        drawn = [(name, trouble, self._drawn[well, name]) for name, trouble in self._of[activity]]
+        return [self._hazard(*each, job, hours) for each in drawn if each[2].soonest_h[job] < hours]
+
+    def _draw_all(self, activity: str, well: str, jobs: int) -> list[float]:
+        """The least work that each job gets done before anything strikes it."""
         for name, trouble in self._of[activity]:
-            drawn = self._drawn.get((well, name)) or self._draw(well, name, trouble, jobs)
-            if drawn.soonest_h[job] < hours:
-                found.append(self._hazard(name, trouble, drawn, job, hours))
-        return found
+            self._drawn[well, name] = self._draw(well, name, trouble, jobs)
+        soonest_h = np.min([self._drawn[well, name].soonest_h for name, _ in self._of[activity]], axis=0)
+        self._soonest_h[activity, well] = soonest_h.tolist()
+        return self._soonest_h[activity, well]
 
     def _hazard(self, name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
         by_chance = trouble.chance is not None
@@ -142,18 +150,19 @@ class Mishaps:
         return Hazard(name, trouble.then, by_chance, apart_h.tolist(), drawn.lost_h[job].tolist())
 
     def _draw(self, well: str, name: str, trouble: Trouble, jobs: int) -> _Draws:
+        """Where nothing strikes, nothing more is drawn; being drawn by name, that moves no other luck."""
         many, size, shape = self._luck.many, jobs * MOST_STRIKES, (jobs, MOST_STRIKES)
-        lost_h = many(well, f"{name} lost", trouble.lost, size).reshape(shape)
         if trouble.every is not None:
             mean_h = trouble.every / self._factor if self._factor else inf
             apart = many(well, f"{name} gap", Exponential(1.0), size).reshape(shape) * mean_h
             soonest_h = apart[:, 0]
         else:
             struck = many(well, f"{name} chance", Uniform(0.0, 1.0), size).reshape(shape) < self._chance(trouble)
+            if not struck.any():
+                return _Draws(np.full(jobs, inf), np.empty(0), np.empty(0))
             apart = np.where(struck, many(well, f"{name} place", Uniform(0.0, 1.0), size).reshape(shape), inf)
             soonest_h = np.where(struck.any(axis=1), 0.0, inf)
-        self._drawn[well, name] = drawn = _Draws(soonest_h.tolist(), apart, lost_h)
-        return drawn
+        return _Draws(soonest_h, apart, many(well, f"{name} lost", trouble.lost, size).reshape(shape))
 
     def _chance(self, trouble: Trouble) -> float:
         return (trouble.chance or 0.0) * self._factor

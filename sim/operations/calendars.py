@@ -39,10 +39,15 @@ WORK_STOPPED = {
 
 def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
     """When a unit is on shift, from hour zero to beyond the horizon: what its crew knows in advance."""
-    start, shifts = scenario.start, scenario.shifts
-    first_hour = start.hour + start.minute / 60 + start.second / 3600
+    shifts = scenario.shifts
     changes = () if shifts is None else tuple((at, at + shifts.crew_change) for at in shifts.changes_at)
-    return _on_shift(unit.hours, changes, first_hour, scenario.horizon)
+    return _on_shift(unit.hours, changes, _first_hour(scenario), scenario.horizon)
+
+
+def _first_hour(scenario: Scenario) -> float:
+    """Hour of the day at which the simulation starts."""
+    start = scenario.start
+    return start.hour + start.minute / 60 + start.second / 3600
 
 
 @lru_cache(maxsize=256)
@@ -54,26 +59,35 @@ def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, unt
 
 
 class WorkingTimes:
-    """The calendars of one replication. Units with the same hours share theirs."""
+    """The calendars of one replication. Units with the same hours share theirs.
+
+    A well flows through crew changes; all other work stands still.
+    """
 
     def __init__(self, scenario: Scenario, seed: int, replication: int) -> None:
+        self._scenario = scenario
         self._stopped: dict[str, list[Window]] = {}
         if scenario.weather is not None:
             luck = own_generator(seed, replication, "weather", "stoppages")
             self._stopped = stoppages(scenario.weather, scenario.start, scenario.horizon, luck)
-        self._known: dict[tuple[Window, tuple[str, ...]], Calendar] = {}
+        self._known: dict[tuple[Calendar, tuple[str, ...]], Calendar] = {}
+        self._open_for: dict[Window, Callable[[str], Calendar]] = {}
 
     def of(self, unit: StatedUnit, on_shift: Calendar) -> Callable[[str], Calendar]:
         """When the unit, with these shifts, can really work on an activity."""
-        if not any(self._stopped.values()):
-            return lambda _: on_shift
-        otherwise = self._open(unit.hours, on_shift, ())
-        open_for = {activity: self._open(unit.hours, on_shift, work) for activity, work in WORK_STOPPED.items()}
-        return lambda activity: open_for.get(activity, otherwise)
+        if unit.hours not in self._open_for:
+            opens = {activity: self._open(on_shift, work) for activity, work in WORK_STOPPED.items()}
+            flowing = _on_shift(unit.hours, (), _first_hour(self._scenario), self._scenario.horizon)
+            opens[activities.FLOW_BACK] = self._open(flowing, WORK_STOPPED[activities.FLOW_BACK])
+            otherwise = self._open(on_shift, ())
+            self._open_for[unit.hours] = lambda activity: opens.get(activity, otherwise)
+        return self._open_for[unit.hours]
 
-    def _open(self, hours: Window, on_shift: Calendar, work: tuple[str, ...]) -> Calendar:
+    def _open(self, on_shift: Calendar, work: tuple[str, ...]) -> Calendar:
+        if not any(self._stopped.values()):
+            return on_shift
         stated = tuple(each for each in work if each in self._stopped) or (EVERYTHING,)
-        if (hours, stated) not in self._known:
+        if (on_shift, stated) not in self._known:
             stopped = union(*(self._stopped[each] for each in stated))
-            self._known[hours, stated] = Calendar(without(on_shift.windows, stopped))
-        return self._known[hours, stated]
+            self._known[on_shift, stated] = Calendar(without(on_shift.windows, stopped))
+        return self._known[on_shift, stated]

@@ -24,7 +24,9 @@ def work_drawing(
     while left > ROUNDING * volume:
         calendar = unit.open_for(activity)
         if not calendar.always_open:
-            yield from _come_on_shift(unit, activity, left / rate, places)
+            begin_h = unit.opens(activity, left / rate)
+            if begin_h > unit.env.now:
+                yield from _stand_by(unit, begin_h, activity, places)
             deadline_h = calendar.closes(unit.env.now)
         draw = stock.draw(left, rate, deadline_h)
         unit.drawing = (activity, places, draw)
@@ -39,12 +41,11 @@ def work_drawing(
     return unit.after
 
 
-def _come_on_shift(unit: Unit, activity: str, hours: float, places: Sequence[Place]) -> Process:
-    begin_h = unit.opens(activity, hours)
-    if begin_h > unit.env.now:
-        unit.waiting_for = OUTSIDE_HOURS
-        yield unit.env.timeout(begin_h - unit.env.now)
-        unit.stand_still(unit.env.now, activity, places)
+def _stand_by(unit: Unit, until_h: float, activity: str, places: Sequence[Place]) -> Process:
+    """Wait until the unit is on shift and the weather lets it work."""
+    unit.waiting_for = OUTSIDE_HOURS
+    yield unit.env.timeout(until_h - unit.env.now)
+    unit.stand_still(unit.env.now, activity, places)
 
 
 def _log_draw(unit: Unit, activity: str, places: Sequence[Place], draw: Draw) -> None:

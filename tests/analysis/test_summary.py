@@ -109,9 +109,7 @@ def test_representative_replication_is_the_middle_one() -> None:
 
 def test_answer_of_one_well() -> None:
     """One date, not a first and a last one."""
-    first, averages, fleet = answer(
-        summary_of([measured(k, [50.0], [("work", "pump stage", 20.0)]) for k in range(5)])
-    )
+    first, averages, fleet = answer(summary_of([measured(k, [50.0], [("work", "pump stage", 20.0)]) for k in range(5)]))
     assert first == (
         "Untitled pad, one well at a time: on production by 3 Mar (P50), by 3 Mar with 90 % confidence (P90)."
     )

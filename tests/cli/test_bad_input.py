@@ -190,6 +190,21 @@ def test_all_faults_at_once(tmp_path: Path) -> None:
     assert [int(line.partition(":")[0]) for line in lines] == [5, 8, 13, 17, 22]
 
 
+OPTIONAL = {
+    "troubles": "troubles:\n  screen-out: {}\n  pump failure: {}\n",
+    "weather": "weather:\n  spells: {other_months: {good: 90 h, bad: 9 h}}\n  stops: {crane: bad weather}\n",
+    "shifts": "shifts: {crew_change: 30 min}\n",
+}
+
+
+@pytest.mark.parametrize("section", OPTIONAL)
+def test_sound_sections_beside_a_fault(section: str, tmp_path: Path) -> None:
+    """A fault in one section is told alike, whatever sound ones stand beside it."""
+    change, expected = FAULTS["wrong dimension"]
+    (line,) = said_of(tmp_path, (changed(change) + OPTIONAL[section]).encode())
+    assert line.startswith(expected)
+
+
 def test_hundreds_of_faults_stay_readable(tmp_path: Path) -> None:
     """The first two hundred are listed, the rest counted."""
     wells = "".join(f"  - {{name: W{k}, stages: none}}\n" for k in range(SHOWN + 50))

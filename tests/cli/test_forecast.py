@@ -94,6 +94,7 @@ def test_troubles_and_waits_are_told_apart(tmp_path: Path) -> None:
     assert re.search(r"own screen-out \d", units["Fleet A"])
     assert re.search(r"(?<!own )screen-out \d", units["Wireline"])
     assert "troubles of its own take" in flat(said)
+    assert "Own: trouble of the unit itself" in flat(said)
 
 
 def test_another_seed_gives_other_luck(desk: Path) -> None:
