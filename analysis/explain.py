@@ -102,7 +102,7 @@ def _volumes(stage: Stage) -> Iterator[Line]:
         yield Line("fluid", "stated, pad and flush included", f"{fluid:,.0f} bbl")
     else:
         depth_ft, length_ft = stage.heel_ft + stage.from_heel_ft, well.lateral_length / well.stage_count
-        flush = float(casing_volume_bbl(well.casing_inside_diameter, depth_ft))
+        flush = float(casing_volume_bbl(depth_ft, well.casing_inside_diameter))
         yield Line("flush", f"{well.casing_inside_diameter:g}^2 in2 / 1029.4 x {depth_ft:,.0f} ft", f"{flush:,.0f} bbl")
         yield Line(
             "fluid",

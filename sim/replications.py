@@ -14,6 +14,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -115,14 +116,28 @@ def _play_in_pool(
     pool = ProcessPoolExecutor(min(workers, len(left)), mp_context=context, initializer=_settle_in)
     futures: dict[Future[list[R]], int] = {}
     try:
-        for number, replications in left.items():
-            futures[pool.submit(_play_chunk, scenario, replications, seed, reduce)] = number
+        with _interrupts_left_alone():
+            for number, replications in left.items():
+                futures[pool.submit(_play_chunk, scenario, replications, seed, reduce)] = number
         for future in as_completed(futures):
             yield futures[future], future.result()
     finally:
         for future in futures:  # shutting down alone would play the whole queue to its end first
             future.cancel()
         pool.shutdown(wait=True)
+
+
+@contextmanager
+def _interrupts_left_alone() -> Iterator[None]:
+    """Workers that start meanwhile do not hear Ctrl-C, which a terminal sends to all processes at once."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread may choose what signals do
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _play_chunk(scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R]) -> list[R]:

@@ -43,7 +43,7 @@ def work_drawing(
 
 def _stand_by(unit: Unit, until_h: float, activity: str, places: Sequence[Place]) -> Process:
     """Wait until the unit is on shift and the weather lets it work."""
-    unit.waiting_for = OUTSIDE_HOURS
+    unit.drawing, unit.waiting_for = (activity, places, None), OUTSIDE_HOURS
     yield unit.env.timeout(until_h - unit.env.now)
     unit.stand_still(unit.env.now, activity, places)
 

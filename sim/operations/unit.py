@@ -53,7 +53,7 @@ class Unit:
         self.after = NO_ROW
         self.waiting_for = activities.ARRIVAL
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
-        self.drawing: tuple[str, Sequence[Place], Draw] | None = None
+        self.drawing: tuple[str, Sequence[Place], Draw | None] | None = None
 
     def record(
         self, end_h: float, activity: str, places: Sequence[Place] = NOWHERE, kind: Kind = "work", cause: str = ""
@@ -143,16 +143,23 @@ class Unit:
             else:
                 self.wait_until(min(self.calendar.closes(opens_h), until_h), activities.WEATHER, activity, places)
 
+    def _log_drawing(self, until_h: float, activity: str, places: Sequence[Place], draw: Draw | None) -> None:
+        """Rows of work that draws a supply, so far: it waits for its shift, for the supply, or is under way."""
+        if draw is None:
+            self.stand_still(until_h, activity, places)
+        else:
+            self.wait_until(draw.start_h if draw.started else until_h, activities.WATER, activity, places)
+            if draw.started:
+                self.record(until_h, activity, places)
+
     def cut_short(self, horizon_h: float) -> bool:
         """Close the unit's rows at the horizon. False for a unit that was never called."""
         if self.on_call:
             return False
         if self._job:
             self._log_job(horizon_h)
-        elif self.drawing and self.drawing[2].started:
-            activity, places, draw = self.drawing
-            self.wait_until(draw.start_h, activities.WATER, activity, places)
-            self.record(horizon_h, activity, places)
+        elif self.drawing:
+            self._log_drawing(horizon_h, *self.drawing)
         else:
             self.wait_until(horizon_h, self.waiting_for, STAND_BY if self.free_h else activities.ARRIVE)
         return True

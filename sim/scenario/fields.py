@@ -7,6 +7,7 @@ from datetime import datetime
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from pydantic import Tag
 from pydantic.fields import FieldInfo
 
 from sim.scenario.part import OneOrSeveral, Part
@@ -95,7 +96,7 @@ def is_section_kind(kind: Any) -> bool:
 
 
 def follow(steps: Iterable[str | int], kind: Any = AsWritten) -> Any:
-    """Type of what stands at `steps`; steps that are only names of kinds of value are passed over."""
+    """Type of what stands at `steps`; steps that are only names of kinds of value lead to that kind."""
     for step in steps:
         if isinstance(step, int):
             kind = entry(kind) or kind
@@ -103,7 +104,17 @@ def follow(steps: Iterable[str | int], kind: Any = AsWritten) -> Any:
             kind = typed(keys(kind)[step])
         elif keys(named(kind)):
             kind = named(kind)
+        else:
+            kind = _called(step, kind) or kind
     return kind
+
+
+def _called(tag: str, kind: Any) -> Any | None:
+    """Of several kinds of value, the one with this tag."""
+    for member, remarks in members(kind):
+        if any(isinstance(remark, Tag) and remark.tag == tag for remark in remarks):
+            return member
+    return None
 
 
 def dimension(kind: Any) -> Dimension | None:

@@ -9,6 +9,7 @@ from sim.scenario.document import Node, Steps, nearest, plain, where
 from sim.scenario.fields import choices, expected, follow, keys, meaning
 from sim.scenario.problems import Problem, did_you_mean
 from sim.scenario.stated_shapes import SHAPE_NAMES
+from sim.scenario.troubles import USUAL
 from sim.scenario.written import shown
 
 Fault = Mapping[str, Any]  # one of pydantic's `errors()`
@@ -65,7 +66,8 @@ def _missing(fault: Fault, steps: Steps) -> str:
     if isinstance(last, int):
         return f"expected {outer[-1]}: {_LISTS.get(str(outer[-1]), 'more values')}"
     field = keys(follow(outer)).get(last)
-    return f"missing: {last} is required ({meaning(field) if field else 'a value'})"
+    known = USUAL if last == "strikes" else ()  # of a trouble without a usual name
+    return f"missing: {last} is required ({meaning(field) if field else 'a value'}){did_you_mean(outer[1], known)}"
 
 
 def _too_long(fault: Fault, steps: Steps) -> str:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Annotated, Any
 
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from sim.scenario.equipment import Shifts, Units
 from sim.scenario.part import Name, Number, Part, default, unstated
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
 from sim.scenario.supplies import Facility, Water
-from sim.scenario.troubles import AnyTrouble, PumpFailure, Trouble, usual
+from sim.scenario.troubles import PumpFailure, Trouble, Troubles
 from sim.scenario.weather import Weather
 from sim.scenario.wells import Moment, Well
 
@@ -35,7 +35,7 @@ class Scenario(Part):
     strategy: Strategy = Field(default_factory=Strategy)
     shifts: Shifts | None = unstated("no time for crew changes", "assumption", "crew changes with their safety meeting")
     weather: Weather | None = unstated("never stops work", "assumption", "the weather that stops work")
-    troubles: Annotated[dict[Name, AnyTrouble], Field(max_length=50)] = Field(
+    troubles: Troubles = Field(
         default_factory=dict, description="what may go wrong, by name; a usual name alone takes its usual figures"
     )
     trouble_factor: Annotated[Number, Field(ge=0, le=100)] = Field(
@@ -44,11 +44,6 @@ class Scenario(Part):
     alternatives: Annotated[dict[Name, dict[str, Any]], Field(max_length=MOST_ALTERNATIVES)] = Field(
         default_factory=dict, description="named patches on this scenario: {path.to.field: value}"
     )
-
-    @field_validator("troubles", mode="before")
-    @classmethod
-    def _usual_figures(cls, value: object) -> object:
-        return {name: usual(name, stated) for name, stated in value.items()} if isinstance(value, dict) else value
 
     def hours_at(self, moment: datetime) -> float:
         """Hours from the start of the simulation to `moment`."""

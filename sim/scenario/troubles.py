@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self, get_args
 
-from pydantic import Discriminator, Field, Tag, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, ModelWrapValidatorHandler, Tag, model_validator
 from pydantic_core import PydanticCustomError
 
 from sim.scenario.durations import Duration
-from sim.scenario.part import Count, Part, default
+from sim.scenario.part import Count, Name, Part, default
+from sim.scenario.problems import did_you_mean
 from sim.scenario.quantities import PositiveHours, Share
 from sim.scenario.wells import COMMON
 
@@ -25,15 +26,44 @@ Struck = Literal[
     "flow back",
     "turn in line",
 ]
+PUMPS = "pumps"
 
 
-class Trouble(Part):
+def _struck(value: object) -> object:
+    known = (*get_args(Struck), PUMPS)
+    if value in known:
+        return value
+    hint = did_you_mean(value, known) if isinstance(value, str) else ""
+    raise PydanticCustomError(
+        "strikes", "{message}", {"message": f"nothing that a trouble strikes{hint}; expected one of {', '.join(known)}"}
+    )
+
+
+class _WithUsual(dict[str, Any]):
+    """Figures of a trouble, with the keys of those that are usual, not stated."""
+
+    usual: frozenset[str] = frozenset()
+
+
+class _Figures(Part):
+    """What of a trouble is taken as usual counts as unstated."""
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _stated_alone(cls, value: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        trouble = handler(value)
+        if isinstance(value, _WithUsual):
+            trouble.model_fields_set.difference_update(value.usual)
+        return trouble
+
+
+class Trouble(_Figures):
     """Strikes one activity, by chance at each job or once in so many hours of work.
 
     After the hours lost, work resumes where it stopped, is repeated from the start, or the rest of it is given up.
     """
 
-    strikes: Struck
+    strikes: Annotated[Struck, BeforeValidator(_struck)] = Field(description="an activity, or pumps")
     chance: Share | None = Field(default=None, description="chance that a job is struck")
     every: PositiveHours | None = Field(default=None, description="mean hours of this work between strikes")
     lost: Duration = Field(description="hours lost each time")
@@ -48,7 +78,7 @@ class Trouble(Part):
         return self
 
 
-class PumpFailure(Part):
+class PumpFailure(_Figures):
     """Single pumps of a fleet fail while pumping; the rate falls below what is needed once no spare is left."""
 
     strikes: Literal["pumps"]
@@ -87,15 +117,41 @@ USUAL: dict[str, dict[str, Any]] = {
     "stuck bit": {"strikes": "mill plugs", "chance": "5 %", "lost": {"triangular": ["12 h", "30 h", "60 h"]}},
     "sand and debris": {"strikes": "flow back", "chance": "20 %", "lost": {"triangular": ["12 h", "24 h", "72 h"]}},
 }
-"""Usual figures by usual name. The chances of screen-out and misrun and the 30 h of a trip to change tools are common
-practice; the other figures are assumptions. No published rate was found for any of them."""
+"""Usual figures by usual name. No published rate was found for any of them."""
+
+_SOURCES = {
+    ("screen-out", "chance"): COMMON,
+    ("misrun", "chance"): COMMON,
+    ("stuck tools", "chance"): COMMON,
+    ("stuck bit", "lost"): "30 h of a trip to change tools: common practice; spread: assumption",
+}
+
+
+def source_of_usual(name: str, key: str) -> str:
+    """On whose word a usual figure stands."""
+    return _SOURCES.get((name, key), "assumption")
 
 
 def usual(name: str, stated: object) -> object:
-    """What is stated of a trouble, on top of the usual figures of its name."""
+    """What is stated of a trouble, on top of the usual figures of its name.
+
+    One that strikes something else than usual is another trouble: nothing is usual of it.
+    """
     if not isinstance(stated, dict) or name not in USUAL:
         return stated
     usually = dict(USUAL[name])
+    if stated.get("strikes", usually["strikes"]) != usually["strikes"]:
+        return stated
     if {"chance", "every"} & set(stated):
         usually.pop("chance", None)
-    return usually | stated
+    figures = _WithUsual(usually | stated)
+    figures.usual = frozenset(usually) - set(stated)
+    return figures
+
+
+def _with_usual_figures(value: object) -> object:
+    return {name: usual(name, stated) for name, stated in value.items()} if isinstance(value, dict) else value
+
+
+Troubles = Annotated[dict[Name, AnyTrouble], Field(max_length=50), BeforeValidator(_with_usual_figures)]
+"""Troubles by name; a usual name takes its usual figures where nothing else is stated."""

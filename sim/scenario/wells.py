@@ -192,7 +192,7 @@ class Well(Part):
             return (design.fluid,) * n
         heel_ft = self.measured_depth - self.lateral_length
         depth_ft = stage_depth_ft(heel_ft, distance_from_heel_ft(self.lateral_length, n))
-        flush_bbl = casing_volume_bbl(self.casing_inside_diameter, depth_ft)
+        flush_bbl = casing_volume_bbl(depth_ft, self.casing_inside_diameter)
         length_ft = stage_length_ft(self.lateral_length, n)
         fluid = stage_fluid_bbl(length_ft, design.fluid_per_length, design.pad, flush_bbl)
         return tuple(np.asarray(fluid, dtype=np.float64).tolist())

@@ -6,15 +6,14 @@ One row a well, one column a field; nested fields by path (`stage_design.fluid`)
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterator
-from io import StringIO
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from pydantic_core import PydanticCustomError
 
+from sim.scenario.csv_rows import Row, csv_rows
 from sim.scenario.document import Node, Place
 from sim.scenario.fields import dimension, follow, is_section_kind, keys, typed
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
@@ -37,69 +36,27 @@ class Column(NamedTuple):
     unit: str
 
 
-class Row(NamedTuple):
-    """Cells of one line."""
-
-    line: int
-    cells: list[str]
-
-
 def read_wells(file: Path) -> tuple[Node, tuple[Problem, ...]]:
     """The wells in a table, and what is wrong with the rows that cannot be read.
 
     Raises ScenarioError where nothing can be read.
     """
-    rows = list(_rows(read_text(file, MOST_MEGABYTES, "a csv table of wells"), str(file)))
+    rows = list(csv_rows(read_text(file, MOST_MEGABYTES, "a csv table of wells"), str(file)))
     if not rows:
-        raise ScenarioError([Problem(str(file), 1, "", "empty; expected a header with names of fields, then wells")])
+        raise _refused(file, 1, "empty; expected a header with names of fields, then wells")
     header, *wells = rows
     columns = _columns(header, str(file))
     if not wells:
-        raise ScenarioError([Problem(str(file), header.line, "", "no wells below the header; expected one a line")])
+        raise _refused(file, header.line, "no wells below the header; expected one a line")
     if len(wells) > MOST_WELLS:
-        raise ScenarioError(
-            [
-                Problem(
-                    str(file), wells[MOST_WELLS].line, "", f"more than {MOST_WELLS:,} wells; expected at most that many"
-                )
-            ]
-        )
+        raise _refused(file, wells[MOST_WELLS].line, f"more than {MOST_WELLS:,} wells; expected at most that many")
     ragged = [_ragged(row, header, str(file)) for row in wells if len(row.cells) != len(header.cells)]
     whole = [_well(row, columns, str(file)) for row in wells if len(row.cells) == len(header.cells)]
     return Node(whole, Place(str(file), header.line)), tuple(ragged)
 
 
-def _rows(text: str, file: str) -> Iterator[Row]:
-    """Lines in which anything stands, each counted from where it begins; cells beyond the header's last are cut off."""
-    reader = csv.reader(StringIO(text, newline=""), delimiter=_separator(text), strict=True)
-    line, width = 1, 0
-    try:
-        for read in reader:
-            cells = [cell.strip() for cell in read]
-            while len(cells) > width and not cells[-1]:
-                cells.pop()
-            if any(cells):
-                width = width or len(cells)
-                yield Row(line, cells)
-            line = reader.line_num + 1
-    except csv.Error as error:
-        raise ScenarioError([Problem(file, line, "", _not_csv(str(error)))]) from error
-
-
-def _not_csv(complaint: str) -> str:
-    if "unexpected end" in complaint:
-        return "a quote that is never closed"
-    if "field limit" in complaint:
-        return f"a cell of more than {csv.field_size_limit():,} letters; perhaps a quote is never closed"
-    if "expected after" in complaint:
-        return "text behind a closing quote; expected a separator there"
-    return f"not a csv table ({complaint}); expected cells between separators"
-
-
-def _separator(text: str) -> str:
-    """Comma, semicolon or tab, whichever the header has most of."""
-    header = re.sub(r'"[^"]*"', "", text.lstrip().partition("\n")[0])
-    return max(",;\t", key=header.count)
+def _refused(file: Path, line: int, message: str) -> ScenarioError:
+    return ScenarioError([Problem(str(file), line, "", message)])
 
 
 def _ragged(row: Row, header: Row, file: str) -> Problem:

@@ -137,6 +137,6 @@ def stated_pads(
         stated["water"] = draw(water(largest_draw_bbl(stated), certain))
     maybe(draw, stated["units"], "frac_stacks", enough_stacks(stated), one_in=3)
     maybe(draw, stated, "shifts", st.sampled_from(({}, {"crew_change": "20 min", "every": "8 h"})), one_in=3)
-    limits = st.integers(PEAK_BBL_PER_DAY, 4 * PEAK_BBL_PER_DAY).map(lambda limit: {"limit": f"{limit} bbl/day"})
+    limits = st.integers(PEAK_BBL_PER_DAY * 5 // 4, 4 * PEAK_BBL_PER_DAY).map(lambda limit: {"limit": f"{limit} bbl/day"})
     maybe(draw, stated, "facility", limits, one_in=4)
     return stated if certain or calm else stated | draw(misfortunes())
