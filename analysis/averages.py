@@ -12,7 +12,7 @@ from math import ceil
 from typing import Any, NamedTuple, TypeVar
 
 from sim.chance.luck import Luck, expected
-from sim.operations.drill_out import milling_job
+from sim.operations.drill_out import milling_job, reaches
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
 from sim.operations.stage_times import StageTimes
@@ -112,13 +112,20 @@ def _arrives_h(scenario: Scenario, unit: Unit) -> float:
 
 
 def _in_turn(
-    scenario: Scenario, entries: Sequence[U], jobs: Sequence[tuple[Well, float]], hours: Callable[[Well, U], float]
+    scenario: Scenario,
+    entries: Sequence[U],
+    jobs: Sequence[tuple[Well, float]],
+    hours: Callable[[Well, U], float],
+    can: Callable[[Well, U], bool] = lambda _, __: True,
 ) -> dict[str, Turn]:
-    """Each well's turn, when the units of one kind take the jobs as they come."""
-    free = [[_arrives_h(scenario, unit), number, unit] for number, (_, unit) in enumerate(individuals(entries))]
+    """Each well's turn, when the units of one kind that can do the jobs take them as they come."""
+    free: list[list[Any]] = [
+        [_arrives_h(scenario, unit), number, unit] for number, (_, unit) in enumerate(individuals(entries))
+    ]
     found: dict[str, Turn] = {}
     for well, released_h in jobs:
-        first: list[Any] = min(free, key=lambda each: (each[0], each[1]))
+        able = [each for each in free if can(well, each[2])]
+        first: list[Any] = min(able, key=lambda each: (each[0], each[1]))
         start_h, unit = max(first[0], released_h), first[2]
         first[0] = start_h + _stretch(unit) * hours(well, unit)
         found[well.name] = Turn(start_h, first[0], unit)
@@ -201,7 +208,7 @@ def _handed_over(scenario: Scenario, ends: dict[str, float]) -> list[tuple[Well,
 
 def _milled(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], list[tuple[Well, float]]]:
     rigs = scenario.units.milling_rigs
-    spans = _in_turn(scenario, rigs, jobs, lambda well, rig: _total(milling_job, well, rig))
+    spans = _in_turn(scenario, rigs, jobs, lambda well, rig: _total(milling_job, well, rig), reaches)
     over = sorted(((well, spans[well.name].end_h) for well, _ in jobs), key=lambda job: job[1])
     return {name: turn.end_h - _work_h(turn.unit, turn.unit.rig_down) for name, turn in spans.items()}, over
 

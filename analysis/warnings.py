@@ -22,6 +22,7 @@ def warnings_of(scenario: Scenario) -> list[str]:
         *_water(scenario, kept),
         *_early_arrivals(scenario, plan),
         *_late(scenario, plan),
+        *_drilling(scenario, plan),
         *_together(scenario),
         *_idle(scenario),
     ]
@@ -54,6 +55,17 @@ def _late(scenario: Scenario, plan: Plan) -> Iterator[str]:
         yield (
             f"Even on averages the last well is on production after {last_h / 24:.0f} days, "
             f"beyond the horizon of {scenario.horizon / 24:.0f} days."
+        )
+
+
+def _drilling(scenario: Scenario, plan: Plan) -> Iterator[str]:
+    """Most operators do not complete a well while a drilling rig is on the pad (The Bakken Magazine, 2013)."""
+    start_h = min(plan.fracturing_start_h.values())
+    late = [well.name for well in scenario.wells if well.rig_release and scenario.hours_at(well.rig_release) > start_h]
+    if late:
+        yield (
+            f"On averages fracturing begins before the drilling rig has left {', '.join(late)}: work with a drilling "
+            "rig on the pad needs a review of simultaneous operations."
         )
 
 

@@ -12,22 +12,27 @@ from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.drill_out import plugs_in, trip_hours
-from sim.physics.milling import sweeps_in
+from sim.physics.milling import reach_shortfall_ft, sweeps_in
 from sim.scenario.equipment import MillingRig
 from sim.scenario.wells import Well as StatedWell
 
 
 def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
-    """A rig drills out one well after the other."""
+    """A rig drills out one well after the other, of those whose toe it can reach."""
     yield from rig.arrive()
     plugs = 0
-    while site.to_mill.left:
-        well: Well = yield from site.to_mill.take(rig)
+    well: Well | None
+    while (well := (yield from site.to_mill.take(rig, lambda each: reaches(each.stated, stated)))) is not None:
         for activity, hours in milling_job(site.luck, well.stated, stated, plugs):
             yield from work(site, rig, activity, hours, ((well.name, 0),))
         plugs += plugs_in(well.stages)
         site.preparation.return_stack(rig.after)
         site.to_flow_back.put(well, rig.after)
+
+
+def reaches(well: StatedWell, rig: MillingRig) -> bool:
+    """Whether the rig gets to the toe of the well."""
+    return rig.reach is None or reach_shortfall_ft(well.lateral_length, rig.reach) == 0
 
 
 def milling_job(luck: Luck, well: StatedWell, rig: MillingRig, done_here: int = 0) -> list[tuple[str, float]]:

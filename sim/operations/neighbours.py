@@ -33,7 +33,7 @@ class Neighbours:
         self._env, self._log, self._hand_over = env, log, hand_over
         self._place = {well.name: number for number, well in enumerate(scenario.wells)}
         self._wells, strategy = len(scenario.wells), scenario.strategy
-        self._by_pad, self._keep_clear = strategy.drill_out == "after the pad", strategy.keep_clear
+        self._by_pad, self._keep_clear = strategy.drill_out == "after the pad", strategy.wells_between
         self._active: dict[Well, list[Well]] = {}  # group by its first well
         self._begun: dict[Well, Begun] = {}
         self._held: list[Well] = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import simpy
@@ -63,6 +63,44 @@ class Queue:
         return job.well
 
 
+class ChoosyQueue:
+    """Wells waiting for a trade whose units cannot all do every well; each takes the first that it can.
+
+    A unit goes home once every well that it could do is taken.
+    """
+
+    def __init__(self, env: simpy.Environment, wells: Sequence[Well], comes_from: str) -> None:
+        self._env, self._comes_from = env, comes_from
+        self._left = list(wells)
+        self._jobs: list[Job] = []
+        self._bell = env.event()
+
+    def put(self, well: Well, released: int) -> None:
+        """Let the well wait for the trade from now on."""
+        self._jobs.append(Job(well, released))
+        self._ring()
+
+    def take(self, unit: Unit, can: Callable[[Well], bool]) -> Process:
+        """The first well that the unit can do, once there is one; None if there will be none."""
+        while any(can(well) for well in self._left):
+            job = next((job for job in self._jobs if can(job.well)), None)
+            if job is not None:
+                self._jobs.remove(job)
+                self._left.remove(job.well)
+                self._ring()
+                unit.meet(job.released, self._comes_from)
+                return job.well
+            unit.waiting_for = self._comes_from
+            yield self._bell
+        if not unit.on_call:
+            unit.wait_until(self._env.now, self._comes_from)
+        return None
+
+    def _ring(self) -> None:
+        bell, self._bell = self._bell, self._env.event()
+        bell.succeed()
+
+
 class Site:
     """Everything the trades share in one replication."""
 
@@ -78,7 +116,7 @@ class Site:
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
         self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)
         self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
-        self.to_mill = Queue(env, len(self.wells), "fracturing")
+        self.to_mill = ChoosyQueue(env, self.wells, "fracturing")
         self.to_flow_back = Queue(env, len(self.wells), "drill-out")
         self.neighbours = Neighbours(env, log, scenario, self.to_mill.put)
         self.facility = Facility(env, scenario.facility.limit if scenario.facility else None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 import numpy as np
 
@@ -48,6 +49,7 @@ def beyond_pressure(scenario: Scenario) -> Iterator[Finding]:
                 yield Finding((*steps, "true_vertical_depth"), message)
                 continue
             yield from _above_rating(well, steps)
+            yield from _untested(scenario, well, steps)
             yield from _too_weak(scenario, well, steps)
 
 
@@ -68,6 +70,22 @@ def _above_rating(well: Well, steps: Steps) -> Iterator[Finding]:
         yield Finding((*steps, "stack_rating"), f"{message}; expected a lower rate, less friction or a higher rating")
 
 
+def _untested(scenario: Scenario, well: Well, steps: Steps) -> Iterator[Finding]:
+    """A test pressure beyond the rating, or below what the stages will be treated at."""
+    assert well.pressure is not None
+    tested, rating = well.pressure.test_pressure, well.pressure.stack_rating
+    if tested is None:
+        return
+    fleets, together = scenario.units.pumping_fleets, scenario.strategy.pumped_together
+    treated = max(float(np.max(held_rates(well, fleet, together).surface_psi)) for fleet in fleets)
+    if tested > rating:
+        message = f"above the stack's rating of {rating:,.0f} psi; expected at most that"
+        yield Finding((*steps, "test_pressure"), message)
+    elif tested < treated:
+        message = f"below the treating pressure of {treated:,.0f} psi; expected at least that"
+        yield Finding((*steps, "test_pressure"), message)
+
+
 def _too_weak(scenario: Scenario, well: Well, steps: Steps) -> Iterator[Finding]:
     assert well.pressure is not None
     least = well.pressure.minimum_rate / MINUTES
@@ -82,16 +100,16 @@ def _too_weak(scenario: Scenario, well: Well, steps: Steps) -> Iterator[Finding]
 
 
 def out_of_reach(scenario: Scenario) -> Iterator[Finding]:
-    """Laterals longer than the coil of a milling rig can reach."""
-    for number, rig in enumerate(scenario.units.milling_rigs):
-        for well in scenario.wells:
-            if rig.reach is not None and reach_shortfall_ft(well.lateral_length, rig.reach) > 0:
-                message = f"less than the lateral of {well.name}, {well.lateral_length:,.0f} ft"
-                yield Finding(
-                    ("units", "milling_rigs", number, "reach"),
-                    f"{message}; expected a rig that reaches its toe, such as a workover rig",
-                )
-                break
+    """Laterals longer than any milling rig can reach."""
+    rigs = scenario.units.milling_rigs
+    farthest = max(range(len(rigs)), key=lambda number: rigs[number].reach or inf)
+    reach = rigs[farthest].reach
+    for well in scenario.wells:
+        if reach is not None and reach_shortfall_ft(well.lateral_length, reach) > 0:
+            message = f"less than the lateral of {well.name}, {well.lateral_length:,.0f} ft"
+            steps: Steps = ("units", "milling_rigs", farthest, "reach")
+            yield Finding(steps, f"{message}; expected a rig that reaches its toe, such as a workover rig")
+            return
 
 
 def no_room(scenario: Scenario) -> Iterator[Finding]:

@@ -59,7 +59,7 @@ def keys(kind: Any) -> dict[str, FieldInfo]:
     found: dict[str, FieldInfo] = {}
     for member, _ in members(kind):
         if isinstance(member, type) and issubclass(member, Part):
-            found = {**member.model_fields, **found}
+            found = {**found, **{key: field for key, field in member.model_fields.items() if key not in found}}
     return found
 
 
@@ -142,6 +142,8 @@ def expected(kind: Any) -> str:
         return f"{each}; or a list of such" if may_be_bare(kind) else f"a list, each entry being {each}"
     if keys(kind) and is_section_kind(kind):
         return f"keys with values: {', '.join(keys(kind))}"
+    if keys(named(kind)):
+        return f"a name for each, with keys and values: {', '.join(keys(named(kind)))}"
     shape = f", or one of {SHAPE_NAMES}" if keys(kind) else ""
     return _PLAIN.get(get_origin(options[0]) or options[0], "a value") + shape
 

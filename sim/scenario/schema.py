@@ -7,6 +7,7 @@ from typing import Any
 
 from sim.scenario import stated_shapes
 from sim.scenario.fields import AsWritten
+from sim.scenario.troubles import PUMPS, USUAL
 from sim.scenario.written import as_written
 
 Schema = dict[str, Any]
@@ -35,7 +36,8 @@ def _as_in_files(schema: Schema, definitions: dict[str, Schema]) -> None:
         "anyOf": [{"$ref": "#/$defs/Toe"}, {"enum": definitions["Toe"]["properties"]["method"]["enum"]}]
     }
     well["required"] = ["name"]
-    definitions["StageDesign"].pop("required", None)
+    for part in ("StageDesign", "Pressure", "Production"):  # the rest of each may stand in well_defaults
+        definitions[part].pop("required", None)
     shared = {key: value for key, value in well["properties"].items() if key != "name"}
     definitions["WellDefaults"] = {
         "type": "object",
@@ -50,8 +52,28 @@ def _as_in_files(schema: Schema, definitions: dict[str, Schema]) -> None:
         "description": "each well, or the name of a csv table",
         "anyOf": [properties["wells"], table],
     }
+    properties["troubles"] = _troubles(properties["troubles"], definitions)
     schema["required"] = ["start", "wells", "units"]
     schema["description"] = "Quantities carry their units; hour zero of all work is the start."
+
+
+def _troubles(schema: Schema, definitions: dict[str, Schema]) -> Schema:
+    """Troubles by name: of a usual one nothing need be stated, of any other what it strikes and costs."""
+    (names, kinds), *_ = schema.pop("patternProperties").items()
+    needed = {f"#/$defs/{kind}": definitions[kind].pop("required") for kind in ("Trouble", "PumpFailure")}
+    usual = {name: _usual(name, kinds["oneOf"]) for name in USUAL}
+    others = [{**kind, "required": needed[kind["$ref"]]} for kind in kinds["oneOf"]]
+    return {
+        **schema,
+        "propertyNames": {"pattern": names},
+        "properties": usual,
+        "additionalProperties": {"oneOf": others},
+    }
+
+
+def _usual(name: str, kinds: list[Schema]) -> Schema:
+    of_the_pumps = USUAL[name]["strikes"] == PUMPS
+    return {**kinds[of_the_pumps], "description": f"usually {as_written(USUAL[name])}"}
 
 
 def _tidy(node: Any) -> Any:

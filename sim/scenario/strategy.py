@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Annotated, Literal
 
 from pydantic import Field
 
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
+from sim.scenario.quantities import PositiveFeet
 from sim.scenario.wells import COMMON
 
 NextWell = Literal["alternate", "first ready", "least advanced", "as listed"]
@@ -42,6 +44,17 @@ class Strategy(Part):
     keep_clear: Annotated[int, Field(ge=0, le=1000)] = default(
         0, "assumption", "wells, as listed on the pad, between fracturing and drill-out, flowback or production"
     )
+    keep_clear_distance: PositiveFeet | None = unstated(
+        "no distance", "assumption", "the same as a distance along the row of wellheads; the stricter counts"
+    )
+    well_spacing: PositiveFeet = default("20 ft", COMMON, "between neighbouring wellheads")
     order: Annotated[tuple[Name, ...], Field(min_length=1, max_length=1000)] | None = unstated(
         "as listed", "assumption", "wells in the order in which they enter the rotation"
     )
+
+    @property
+    def wells_between(self) -> int:
+        """Wells that must lie between fracturing and other work, by number or by distance."""
+        if self.keep_clear_distance is None:
+            return self.keep_clear
+        return max(self.keep_clear, ceil(self.keep_clear_distance / self.well_spacing - 1e-9) - 1)

@@ -81,7 +81,7 @@ class Trouble(_Figures):
 class PumpFailure(_Figures):
     """Single pumps of a fleet fail while pumping; the rate falls below what is needed once no spare is left."""
 
-    strikes: Literal["pumps"]
+    strikes: Literal["pumps"] = Field(description="single pumps, while they pump")
     every: PositiveHours = default("100 h", COMMON, "mean pumping hours of one pump between failures")
     repair: Duration = default({"lognormal": {"mean": "6 h", "cv": 0.8}}, "assumption")
     repair_crews: Count = default(2, "assumption")
@@ -89,7 +89,7 @@ class PumpFailure(_Figures):
 
 def _what_it_strikes(value: Any) -> str:
     strikes = value.get("strikes") if isinstance(value, dict) else getattr(value, "strikes", None)
-    return "of the pumps" if strikes == "pumps" else "of an activity"
+    return "of the pumps" if strikes == PUMPS else "of an activity"
 
 
 AnyTrouble = Annotated[
@@ -105,7 +105,7 @@ USUAL: dict[str, dict[str, Any]] = {
         "chance": "0.1 %",
         "lost": {"triangular": ["24 h", "36 h", "96 h"]},
     },
-    "pump failure": {"strikes": "pumps"},
+    "pump failure": {"strikes": PUMPS},
     "valve trouble": {"strikes": "pump stage", "chance": "2 %", "lost": {"triangular": ["1 h", "2 h", "6 h"]}},
     "failed pressure test": {
         "strikes": "pressure test",
@@ -135,12 +135,12 @@ def source_of_usual(name: str, key: str) -> str:
 def usual(name: str, stated: object) -> object:
     """What is stated of a trouble, on top of the usual figures of its name.
 
-    One that strikes something else than usual is another trouble: nothing is usual of it.
+    None where it strikes the pumps and usually an activity, or the reverse: their figures are of other kinds.
     """
     if not isinstance(stated, dict) or name not in USUAL:
         return stated
     usually = dict(USUAL[name])
-    if stated.get("strikes", usually["strikes"]) != usually["strikes"]:
+    if (stated.get("strikes", usually["strikes"]) == PUMPS) != (usually["strikes"] == PUMPS):
         return stated
     if {"chance", "every"} & set(stated):
         usually.pop("chance", None)

@@ -131,6 +131,9 @@ class Pressure(Part):
     true_vertical_depth: PositiveFeet = Field(description="of the lateral")
     stack_rating: PositivePressure = default("10000 psi", COMMON, "rated pressure of the frac stack")
     margin: ShareBelowAll = default("10 %", COMMON, "how far treating stays below the rating")
+    test_pressure: PositivePressure | None = unstated(
+        "the rating of the stack", "assumption", "what casing and stack are tested to before fracturing"
+    )
     fracture_gradient: PressureGradient = default("0.8 psi/ft", "assumption", "pressure that opens the rock, per depth")
     near_wellbore: SomePressure = default("300 psi", "assumption", "friction between perforations and fracture")
     fluid_density: PoundsPerGallon = default("8.34 ppg", "fresh water, common practice")
