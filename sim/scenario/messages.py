@@ -66,8 +66,8 @@ def _missing(fault: Fault, steps: Steps) -> str:
     if isinstance(last, int):
         return f"expected {outer[-1]}: {_LISTS.get(str(outer[-1]), 'more values')}"
     field = keys(follow(outer)).get(last)
-    known = USUAL if last == "strikes" else ()  # of a trouble without a usual name
-    return f"missing: {last} is required ({meaning(field) if field else 'a value'}){did_you_mean(outer[1], known)}"
+    hint = did_you_mean(outer[1], USUAL) if last == "strikes" else ""  # of a trouble without a usual name
+    return f"missing: {last} is required ({meaning(field) if field else 'a value'}){hint}"
 
 
 def _too_long(fault: Fault, steps: Steps) -> str:
