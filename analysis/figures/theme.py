@@ -54,6 +54,7 @@ TRADE_OF_ACTIVITY = {
     activities.PUMP_STAGE: "fracturing",
     activities.TRIP_IN: "drill-out",
     activities.MILL_PLUGS: "drill-out",
+    activities.SWEEP: "drill-out",
     activities.TRIP_OUT: "drill-out",
     activities.FLOW_BACK: "flowback",
     activities.TURN_IN_LINE: "flowback",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.site import Site
@@ -25,13 +27,16 @@ def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process
 
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:
-    """Activities of a flowback and their hours, in order."""
-    name, flowing = well.name, []
-    for number, step in enumerate(spread.choke_steps or (spread.duration,), start=1):
-        purpose = activities.FLOW_BACK if number == 1 else f"choke step {number}"
-        flowing.append((activities.FLOW_BACK, luck.hours(name, purpose, step)))
+    """Activities of a flowback and their hours, in order; the steps of the choke schedule are one job."""
     return [
-        (activities.RIG_UP, luck.hours(name, "flowback rig up", spread.rig_up)),
-        *flowing,
-        (activities.TURN_IN_LINE, luck.hours(name, activities.TURN_IN_LINE, spread.turn_in_line)),
+        (activities.RIG_UP, luck.hours(well.name, "flowback rig up", spread.rig_up)),
+        (activities.FLOW_BACK, _flowing_h(luck, well, spread)),
+        (activities.TURN_IN_LINE, luck.hours(well.name, activities.TURN_IN_LINE, spread.turn_in_line)),
     ]
+
+
+def _flowing_h(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> float:
+    if spread.choke_steps is None:
+        return luck.hours(well.name, activities.FLOW_BACK, spread.duration)
+    steps = enumerate(spread.choke_steps, start=1)
+    return math.fsum(luck.hours(well.name, f"choke step {number}", step) for number, step in steps)

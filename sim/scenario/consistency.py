@@ -11,7 +11,10 @@ from sim.scenario.durations import ByStage
 from sim.scenario.equipment import individuals
 from sim.scenario.feasibility import Finding, never_fits, never_supplied, overfull
 from sim.scenario.field_checks import (
+    all_spare,
     beyond_pressure,
+    claimed_names,
+    endless_changes,
     no_room,
     out_of_reach,
     too_few_stacks,
@@ -170,6 +173,9 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     undesigned: {"wells"},
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},
+    claimed_names: {"units"},
+    all_spare: {"units"},
+    endless_changes: {"shifts"},
     never_fits: {"units", "wells"},
     unprepared: {"units", "wells"},
     out_of_reach: {"units", "wells"},

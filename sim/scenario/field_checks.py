@@ -9,11 +9,30 @@ import numpy as np
 
 from sim.physics.hydraulics import surface_treating_pressure_psi
 from sim.physics.milling import reach_shortfall_ft
+from sim.physics.treating_rate import Limit as BoundBy
 from sim.scenario.document import Steps
+from sim.scenario.equipment import individuals
 from sim.scenario.feasibility import Finding
 from sim.scenario.scenario import Scenario
 from sim.scenario.treating import MINUTES, held_rates, treatment_of
 from sim.scenario.wells import Well
+
+DAY_H = 24.0
+_LIGHTER = "less friction, a higher stack_rating or a smaller margin"
+_STRONGER = "more pumps, a higher rate_limit or fewer wells at once"
+
+NAMES_IN_THE_LOG = frozenset({"Water line", "Water storage"})
+"""What the log calls the units of the water, which nobody names."""
+
+
+def claimed_names(scenario: Scenario) -> Iterator[Finding]:
+    """A unit called as the log calls something else."""
+    for kind, entries in scenario.units.kinds.items():
+        for number, unit in enumerate(entries):
+            for name, _ in individuals([unit]):
+                if name in NAMES_IN_THE_LOG:
+                    message = f"'{name}' is what the water's own is called; expected another name"
+                    yield Finding(("units", kind, number, "name"), message)
 
 
 def unprepared(scenario: Scenario) -> Iterator[Finding]:
@@ -48,9 +67,8 @@ def beyond_pressure(scenario: Scenario) -> Iterator[Finding]:
                 message = f"deeper than the way to the heel, {heel_ft:,.0f} ft; expected less"
                 yield Finding((*steps, "true_vertical_depth"), message)
                 continue
-            yield from _above_rating(well, steps)
-            yield from _untested(scenario, well, steps)
-            yield from _too_weak(scenario, well, steps)
+            above = list(_above_rating(well, steps))  # what else there is follows from it
+            yield from above or (*_untested(scenario, well, steps), *_too_weak(scenario, well, steps))
 
 
 def design_pressure_psi(well: Well) -> float:
@@ -90,13 +108,33 @@ def _too_weak(scenario: Scenario, well: Well, steps: Steps) -> Iterator[Finding]
     assert well.pressure is not None
     least = well.pressure.minimum_rate / MINUTES
     for fleet in scenario.units.pumping_fleets:
-        held = float(np.min(held_rates(well, fleet, scenario.strategy.pumped_together).rate_bpm))
-        if held < least:
-            name = fleet.name or "the fleet"
-            message = f"{name} can hold only {held:.0f} bbl/min in some stage, below the minimum of {least:.0f} bbl/min"
-            yield Finding(
-                (*steps, "minimum_rate"), f"{message}; expected more pumps, a higher rate_limit or fewer wells at once"
-            )
+        held = held_rates(well, fleet, scenario.strategy.pumped_together)
+        stage = int(np.argmin(held.rate_bpm))
+        if held.rate_bpm[stage] < least:
+            only = f"{held.rate_bpm[stage]:.0f} bbl/min in stage {stage + 1}"
+            message = f"{fleet.name or 'the fleet'} can hold only {only}, below the minimum of {least:.0f} bbl/min"
+            by_pressure = held.bound_by[stage] == BoundBy.PRESSURE
+            yield Finding((*steps, "minimum_rate"), f"{message}; expected {_LIGHTER if by_pressure else _STRONGER}")
+
+
+def all_spare(scenario: Scenario) -> Iterator[Finding]:
+    """A fleet of which no pump would be at work."""
+    for number, fleet in enumerate(scenario.units.pumping_fleets):
+        if fleet.spare_pumps >= fleet.pumps:
+            message = f"{fleet.spare_pumps} spare pumps of {fleet.pumps} leave none at work; expected fewer"
+            yield Finding(("units", "pumping_fleets", number, "spare_pumps"), message)
+
+
+def endless_changes(scenario: Scenario) -> Iterator[Finding]:
+    """Crew changes that are not at the same times every day, or between which nobody works."""
+    shifts = scenario.shifts
+    if shifts is None:
+        return
+    if shifts.every * len(shifts.changes_at) != DAY_H:
+        yield Finding(("shifts", "every"), "does not divide a day evenly; expected for example 24 h, 12 h or 8 h")
+    elif shifts.crew_change >= shifts.every:
+        message = f"leaves no time for work between changes, which are {shifts.every:g} h apart; expected less"
+        yield Finding(("shifts", "crew_change"), message)
 
 
 def out_of_reach(scenario: Scenario) -> Iterator[Finding]:
@@ -118,8 +156,8 @@ def no_room(scenario: Scenario) -> Iterator[Finding]:
         return
     for number, well in enumerate(scenario.wells):
         if well.production is None:
-            message = "not stated, but the facility has a limit; expected the peak rate of the well"
-            yield Finding(("wells", number, "production"), message)
+            message = "production is not stated, but the facility has a limit; expected the peak rate of the well"
+            yield Finding(("wells", number), message)
         elif well.production.peak > scenario.facility.limit:
             message = f"more than the facility's limit, {24 * scenario.facility.limit:,.0f} bbl/day; expected less"
             yield Finding(("wells", number, "production", "peak"), message)

@@ -7,11 +7,11 @@ from datetime import datetime
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from pydantic import Tag
+from pydantic import BeforeValidator, Tag
 from pydantic.fields import FieldInfo
 
 from sim.scenario.part import OneOrSeveral, Part
-from sim.scenario.quantities import Dimension
+from sim.scenario.quantities import Dimension, parse_share
 from sim.scenario.scenario import Scenario
 from sim.scenario.stated_shapes import SHAPE_NAMES
 from sim.scenario.wells import Well
@@ -121,6 +121,12 @@ def dimension(kind: Any) -> Dimension | None:
     """What a value of this type measures, if anything."""
     found = (remark for _, remarks in members(kind) for remark in remarks if isinstance(remark, Dimension))
     return next(found, None)
+
+
+def is_share(kind: Any) -> bool:
+    """Whether the value is a share, stated as a percentage."""
+    remarks = (remark for _, remarks in members(kind) for remark in remarks)
+    return any(isinstance(remark, BeforeValidator) and remark.func is parse_share for remark in remarks)
 
 
 def choices(kind: Any) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from sim.scenario.document import Node, Steps, nearest, plain, where
-from sim.scenario.fields import choices, expected, follow, keys, meaning
+from sim.scenario.fields import choices, expected, follow, is_share, keys, meaning
 from sim.scenario.problems import Problem, did_you_mean
 from sim.scenario.stated_shapes import SHAPE_NAMES
 from sim.scenario.troubles import USUAL
@@ -96,6 +96,16 @@ def _said(text: str) -> Callable[[Fault, Steps], str]:
     return lambda fault, _: text.format(**fault.get("ctx", {}))
 
 
+def _bound(side: str, key: str) -> Callable[[Fault, Steps], str]:
+    """On which side of a bound a number is expected; of a share, which is stated as a percentage, in percent."""
+
+    def said(fault: Fault, steps: Steps) -> str:
+        bound = fault["ctx"][key]
+        return f"expected {side} " + (f"{100 * bound:g} %" if is_share(follow(steps)) else f"{bound:g}")
+
+    return said
+
+
 _MESSAGES: dict[str, Callable[[Fault, Steps], str]] = {
     "missing": _missing,
     "extra_forbidden": _unknown_key,
@@ -116,6 +126,6 @@ _MESSAGES: dict[str, Callable[[Fault, Steps], str]] = {
     "finite_number": _said("expected a number"),
     "greater_than_equal": _said("expected {ge} or more"),
     "less_than_equal": _said("expected at most {le}"),
-    "greater_than": _said("expected more than {gt}"),
-    "less_than": _said("expected less than {lt}"),
+    "greater_than": _bound("more than", "gt"),
+    "less_than": _bound("less than", "lt"),
 }

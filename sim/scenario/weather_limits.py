@@ -7,6 +7,7 @@ units and rain is a depth in a time, so the few units of weather are converted h
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from pydantic import PlainValidator, WithJsonSchema
@@ -72,16 +73,23 @@ KINDS: dict[Measured, Kind] = {
 """What can be measured. Beyond its range a reading is taken for a fault of the instrument, a limit for a slip."""
 
 
-class Limit(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Limit:
     """One condition under which work stops: `reading` on the `sign` side of `value`, in the unit kept.
 
     `over_h`: hours up to the end of a row over which rain is summed, where the unit says so; 0: one row.
+    `stated` is the value with its unit as it was written, which makes no difference.
     """
 
     reading: str
     sign: str = ">"
     value: float = 0.0
     over_h: float = 0.0
+    stated: str = field(default="", compare=False)
+
+    def __str__(self) -> str:
+        """`wind > 35 mph` or `lightning`, as one would write it."""
+        return f"{self.reading} {self.sign} {self.stated}" if self.stated else self.reading
 
 
 _CONDITION = re.compile(r"([^<>=]*?)\s*(>=|<=|>|<)\s*([-+]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
@@ -128,7 +136,7 @@ def _compared(measured: Measured, kind: Kind, sign: str, number: float, unit: st
     if not kind.least <= value <= kind.most:
         span = f"{kind.least:g} to {kind.most:g} {kind.unit}"
         raise _refused(f"{number:g} {unit} is taken for a slip; expected {kind.name} of {span}")
-    return Limit(measured, sign, value, stated.per_h or 0.0)
+    return Limit(measured, sign, value, stated.per_h or 0.0, f"{number:g} {unit}")
 
 
 def unit_of(measured: Measured, unit: str) -> Unit:
