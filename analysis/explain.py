@@ -19,9 +19,9 @@ from sim.physics.treating_rate import Limit
 from sim.scenario.durations import ByStage, DesignDuration, StageDuration
 from sim.scenario.equipment import PumpingFleet, WirelineUnit
 from sim.scenario.scenario import Scenario
-from sim.scenario.treating import MINUTES, held_rates, treatment_of
+from sim.scenario.treating import MINUTES, HeldRates, held_rates, treatment_of
 from sim.scenario.troubles import Trouble
-from sim.scenario.wells import Well
+from sim.scenario.wells import Pressure, Well
 
 BOUND = {
     Limit.DESIGN: "the design",
@@ -115,45 +115,43 @@ def _volumes(stage: Stage) -> Iterator[Line]:
 
 
 def _pressure(stage: Stage) -> Iterator[Line]:
-    well, treatment = stage.well, treatment_of(stage.well)
-    held = held_rates(well, stage.fleet, stage.together)
-    rate = float(held.rate_bpm[stage.number - 1])
-    if treatment is None or well.pressure is None:
-        yield Line("rate", _rate_words(stage), f"{rate:.1f} bbl/min")
+    held, at = held_rates(stage.well, stage.fleet, stage.together), stage.number - 1
+    rate = f"{held.rate_bpm[at]:.1f} bbl/min"
+    if stage.well.pressure is None:
+        yield Line("rate", _rate_words(stage), rate)
         return
-    terms = treating_pressure(held.rate_bpm, treatment)
-    at = stage.number - 1
-    stated = well.pressure
-    yield Line("rate held", f"{_rate_words(stage)}; bound by {BOUND[Limit(held.bound_by[at])]}", f"{rate:.1f} bbl/min")
-    depth = f"{stated.true_vertical_depth:,.0f} ft"
-    yield Line("to open the rock", f"{stated.fracture_gradient:g} psi/ft x {depth}", _psi(terms.fracturing_psi))
-    yield Line(
-        "+ perforations",
-        f"{stated.perforations} of {stated.perforation_diameter:g} in",
-        _psi(_at(terms.perforation_psi, at)),
-    )
-    yield Line(
-        "+ pipe friction", f"of water, less {100 * stated.friction_reduction:.0f} %", _psi(_at(terms.pipe_psi, at))
-    )
-    yield Line("+ near the wellbore", "stated", _psi(terms.near_wellbore_psi))
-    yield Line("- weight of the fluid", f"12/231 x {stated.fluid_density:g} ppg x {depth}", _psi(terms.hydrostatic_psi))
-    surface = float(held.surface_psi[at])
+    yield Line("rate held", f"{_rate_words(stage)}; bound by {BOUND[Limit(held.bound_by[at])]}", rate)
+    yield from _terms(stage, held, stage.well.pressure)
+    yield from _power(stage, float(held.rate_bpm[at]), float(held.surface_psi[at]), int(held.pumps_needed[at]))
+
+
+def _terms(stage: Stage, held: HeldRates, stated: Pressure) -> Iterator[Line]:
+    """The balance of pressure, term by term."""
+    treatment, at = treatment_of(stage.well), stage.number - 1
+    assert treatment is not None  # pressures are stated
+    terms, depth = treating_pressure(held.rate_bpm, treatment), f"{stated.true_vertical_depth:,.0f} ft"
+    perforations = f"{stated.perforations} of {stated.perforation_diameter:g} in"
+    friction = f"of water, less {100 * stated.friction_reduction:.0f} %"
     most = stated.stack_rating * (1 - stated.margin)
-    yield Line(
-        "= treating pressure",
-        f"limit {stated.stack_rating:,.0f} psi less {100 * stated.margin:.0f} % = {most:,.0f} psi",
-        _psi(surface),
-    )
-    power = stage.together * float(hydraulic_horsepower(surface, rate))
-    many = f"{stage.together} x " if stage.together > 1 else ""
-    yield Line(
-        "hydraulic horsepower", f"{many}{surface:,.0f} psi x {rate:.1f} bbl/min / {HORSEPOWER}", f"{power:,.0f} hp"
-    )
-    yield Line(
-        "pumps needed",
-        f"{power:,.0f} hp / {stage.fleet.pump_power:,.0f} hp; of {stage.fleet.pumps}, {stage.fleet.spare_pumps} spare",
-        f"{held.pumps_needed[at]}",
-    )
+    limit = f"limit {stated.stack_rating:,.0f} psi less {100 * stated.margin:.0f} % = {most:,.0f} psi"
+    for topic, reckoning, psi in (
+        ("to open the rock", f"{stated.fracture_gradient:g} psi/ft x {depth}", terms.fracturing_psi),
+        ("+ perforations", perforations, terms.perforation_psi),
+        ("+ pipe friction", friction, terms.pipe_psi),
+        ("+ near the wellbore", "stated", terms.near_wellbore_psi),
+        ("- weight of the fluid", f"12/231 x {stated.fluid_density:g} ppg x {depth}", terms.hydrostatic_psi),
+        ("= treating pressure", limit, held.surface_psi),
+    ):
+        yield Line(topic, reckoning, f"{_at(psi, at):,.0f} psi")
+
+
+def _power(stage: Stage, rate_bpm: float, psi: float, pumps: int) -> Iterator[Line]:
+    fleet, many = stage.fleet, f"{stage.together} x " if stage.together > 1 else ""
+    power = stage.together * float(hydraulic_horsepower(psi, rate_bpm))
+    reckoning = f"{many}{psi:,.0f} psi x {rate_bpm:.1f} bbl/min / {HORSEPOWER}"
+    yield Line("hydraulic horsepower", reckoning, f"{power:,.0f} hp")
+    reckoning = f"{power:,.0f} hp / {fleet.pump_power:,.0f} hp; of {fleet.pumps}, {fleet.spare_pumps} spare"
+    yield Line("pumps needed", reckoning, f"{pumps}")
 
 
 def _rate_words(stage: Stage) -> str:
@@ -165,10 +163,6 @@ def _rate_words(stage: Stage) -> str:
 def _at(value: Numbers, number: int) -> float:
     """One stage of what may be an array over the stages."""
     return float(np.ravel(value)[number if np.ndim(value) else 0])
-
-
-def _psi(value: Numbers) -> str:
-    return f"{_at(value, 0):,.0f} psi"
 
 
 def _pumping(stage: Stage) -> Iterator[Line]:

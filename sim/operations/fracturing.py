@@ -59,7 +59,7 @@ def _fracture_group(site: Site, fleet: Fleet, group: list[Well]) -> Process:
 
 def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     """The well joins the rotation once it is prepared and the fleet has come to its group."""
-    well.rotation = rotation
+    site.rotation_of[well] = rotation
     prepared: int = yield well.prepared
     released = site.later(prepared, opened)
     rotation.enter(well)

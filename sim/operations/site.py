@@ -15,6 +15,7 @@ from sim.operations.calendars import WorkingTimes
 from sim.operations.facility import Facility
 from sim.operations.neighbours import Neighbours
 from sim.operations.preparation_board import PreparationBoard
+from sim.operations.rotation import Rotation
 from sim.operations.unit import Place, Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
@@ -108,6 +109,7 @@ class Site:
         self.scenario, self.env, self.log, self.luck = scenario, env, log, luck
         wells = (well for group in scenario.groups for well in group)
         self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
+        self.rotation_of: dict[Well, Rotation] = {}  # once the fleet has come to the well's group
         self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
         self.water = self._storage()

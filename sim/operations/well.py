@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import simpy
 
 from sim.scenario.wells import Well as StatedWell
-
-if TYPE_CHECKING:
-    from sim.operations.rotation import Rotation
 
 
 class Well:
     """State of one well in one replication.
 
     `prepared` fires with the row at whose end the well is ready for fracturing. `pumped` counts stages, from the toe.
-    `rotation` is set when the fleet comes to the well's group.
     """
 
     def __init__(self, env: simpy.Environment, stated: StatedWell, number: int) -> None:
@@ -26,7 +20,6 @@ class Well:
         self.fluid_bbl = stated.fluid_by_stage
         self.prepared = env.event()
         self.pumped = 0
-        self.rotation: Rotation
 
     @property
     def toe_is_open(self) -> bool:

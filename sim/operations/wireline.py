@@ -40,7 +40,7 @@ def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float) ->
     hours, water_bbl = runs[well.pumped]
     place = ((well.name, well.pumped + 1),)
     row = yield from work(site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, site.water, water_bbl)
-    well.rotation.make_ready(well, row)
+    site.rotation_of[well].make_ready(well, row)
 
 
 def runs_of(luck: Luck, well: StatedWell, unit: WirelineUnit) -> Runs:

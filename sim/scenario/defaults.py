@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 from pydantic.fields import FieldInfo
 
+from sim.scenario.equipment import FlowbackSpread, MillingRig
 from sim.scenario.part import Part
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Triangular
-from sim.scenario.wells import COMMON, TOE_TIMES, Toe
+from sim.scenario.strategy import Strategy
+from sim.scenario.troubles import USUAL, AnyTrouble, source_of_usual
+from sim.scenario.weather import Weather
+from sim.scenario.weather_limits import LIGHTNING
+from sim.scenario.wells import COMMON, TOE_TIMES, StageDesign, Toe, Well
 from sim.scenario.written import as_written
 
 
@@ -32,13 +37,56 @@ def _in_part(part: Part, prefix: str) -> Iterator[DefaultUsed]:
     for key, field in type(part).model_fields.items():
         path, value = prefix + key, getattr(part, key)
         if key not in part.model_fields_set and "source" in _remarks(field):
-            yield _default(path, field)
+            if not _is_idle(part, key):
+                yield _default(path, field)
         elif isinstance(part, Toe) and key == "time" and value is None:
             yield from _toe_time(path, part.method)
-        elif isinstance(value, Part):
-            yield from _in_part(value, f"{path}.")
-        elif isinstance(value, tuple) and value and isinstance(value[0], Part):
-            yield from _in_entries(value, path)
+        elif isinstance(part, Scenario) and key == "troubles":
+            for name, trouble in part.troubles.items():
+                yield from _in_trouble(name, trouble, f"{path}.{name}.")
+        else:
+            yield from _inside(value, path)
+
+
+def _inside(value: object, path: str) -> Iterator[DefaultUsed]:
+    if isinstance(value, Part):
+        yield from _in_part(value, f"{path}.")
+    elif isinstance(value, tuple) and value and isinstance(value[0], Part):
+        yield from _in_entries(value, path)
+
+
+_IDLE: dict[tuple[type[Part], str], Callable[[Any], bool]] = {
+    (FlowbackSpread, "duration"): lambda spread: spread.choke_steps is not None,
+    (MillingRig, "sweep"): lambda rig: rig.sweep_every is None,
+    (StageDesign, "pad"): lambda design: design.fluid_per_length is None,
+    (StageDesign, "proppant"): lambda design: design.proppant_per_length is not None,
+    (Strategy, "well_spacing"): lambda strategy: strategy.keep_clear_distance is None,
+    (Weather, "stand_down"): lambda weather: not _by_lightning(weather),
+    (Well, "casing_inside_diameter"): lambda well: well.pressure is None and well.stage_design.fluid_per_length is None,
+}
+"""Defaults that count for nothing, by what else is stated or not."""
+
+
+def _is_idle(part: Part, key: str) -> bool:
+    counts_not = _IDLE.get((type(part), key))
+    return counts_not is not None and counts_not(part)
+
+
+def _by_lightning(weather: Weather) -> bool:
+    return any(limit.reading == LIGHTNING for stop in weather.stops.stated().values() for limit in stop)
+
+
+def _in_trouble(name: str, trouble: AnyTrouble, prefix: str) -> Iterator[DefaultUsed]:
+    """What is usual of a trouble of this name, and the defaults of any."""
+    usually = {key: figure for key, figure in USUAL.get(name, {}).items() if key != "strikes"}
+    for key, field in type(trouble).model_fields.items():
+        if key in trouble.model_fields_set:
+            continue
+        if key not in usually and "source" in _remarks(field):
+            yield _default(prefix + key, field)
+        elif key in usually and getattr(trouble, key) is not None:
+            meaning = field.description or key
+            yield DefaultUsed(prefix + key, as_written(usually[key]), source_of_usual(name, key), meaning)
 
 
 def _remarks(field: FieldInfo) -> dict[str, Any]:
