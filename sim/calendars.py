@@ -29,6 +29,11 @@ class Calendar:
         i = bisect_right(self._closes, at_h)
         return max(at_h, self._opens[i]) if i < len(self._opens) else inf
 
+    def next_window(self, at_h: float) -> Piece:
+        """What is left, from `at_h` on, of the window that is open then, or else the next; at infinity if none."""
+        i = bisect_right(self._closes, at_h)
+        return (max(at_h, self._opens[i]), self._closes[i]) if i < len(self._opens) else (inf, inf)
+
     def closes(self, at_h: float) -> float:
         """End of the window that is open at `at_h`."""
         return self._closes[bisect_right(self._closes, at_h)]
@@ -49,8 +54,11 @@ class Calendar:
 
     def pieces(self, start_h: float, hours: float) -> list[Piece]:
         """The stretches of open time that `hours` of pausing work take; the last may end at infinity."""
+        i = bisect_right(self._closes, start_h)
+        if i < len(self._opens) and self._opens[i] <= start_h and start_h + hours <= self._closes[i]:
+            return [(start_h, start_h + hours)]  # as nearly always: no need to look further
         end_h = self.finish(start_h, hours)
-        i, j = bisect_right(self._closes, start_h), bisect_left(self._opens, end_h)
+        j = bisect_left(self._opens, end_h)
         inside = zip(self._opens[i:j], self._closes[i:j], strict=True)
         found = [(max(a, start_h), min(b, end_h)) for a, b in inside]
         return found if end_h < inf else [*found, (inf, inf)]

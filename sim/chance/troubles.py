@@ -14,6 +14,7 @@ from sim.chance.luck import Luck
 from sim.scenario.shapes import Exponential, Uniform
 from sim.scenario.troubles import Trouble
 
+ANYWHERE = Uniform(0.0, 1.0)
 MOST_STRIKES = 4  # of one trouble in one job; then the job is let go on, or some would never end
 
 
@@ -98,13 +99,13 @@ def script(hours: float, hazards: Sequence[Hazard]) -> Script:
 
 
 class _Draws(NamedTuple):
-    """Luck of all jobs of one activity in one well with one trouble; arrays over job and strike.
+    """Luck of all jobs of one activity in one well with one trouble that strikes some; arrays over job and strike.
 
     `apart` are the places of the strikes, as shares of the job where they fall by chance, else as hours. `soonest_h`
     is for each job the least work that it gets done: infinity where it is not struck.
     """
 
-    soonest_h: NDArray[np.float64]
+    soonest_h: list[float]
     apart: NDArray[np.float64]
     lost_h: NDArray[np.float64]
 
@@ -112,57 +113,60 @@ class _Draws(NamedTuple):
 class Mishaps:
     """All troubles of a scenario in one replication; `factor` scales how often each strikes.
 
+    `struck` holds the troubles by the activity that they strike.
+
     What is compared with the chance of a trouble does not depend on that chance, so raising it adds strikes and
     removes none.
     """
 
     def __init__(self, troubles: Mapping[str, Trouble], factor: float, luck: Luck) -> None:
         self._luck, self._factor = luck, factor
-        self._of: dict[str, list[tuple[str, Trouble]]] = {}
+        self.struck: dict[str, list[tuple[str, Trouble]]] = {}
         for name, trouble in troubles.items():
-            self._of.setdefault(trouble.strikes, []).append((name, trouble))
-        self._drawn: dict[tuple[str, str], _Draws] = {}
+            self.struck.setdefault(trouble.strikes, []).append((name, trouble))
+        self._drawn: dict[tuple[str, str], list[tuple[str, Trouble, _Draws]]] = {}
         self._soonest_h: dict[tuple[str, str], list[float]] = {}
-
-    def strike(self, activity: str) -> bool:
-        """Whether anything can go wrong with an activity at all."""
-        return activity in self._of
 
     def hazards(self, activity: str, well: str, job: int, jobs: int, hours: float) -> list[Hazard]:
         """What strikes job number `job` (from 0) of the `jobs` of an activity in a well, if it takes `hours`."""
-        soonest_h = self._soonest_h.get((activity, well)) or self._draw_all(activity, well, jobs)
+        what = (activity, well)
+        soonest_h = self._soonest_h.get(what) or self._draw_all(activity, well, jobs)
         if soonest_h[job] >= hours:
             return []
-        drawn = [(name, trouble, self._drawn[well, name]) for name, trouble in self._of[activity]]
-        return [self._hazard(*each, job, hours) for each in drawn if each[2].soonest_h[job] < hours]
+        return [_hazard(*each, job, hours) for each in self._drawn[what] if each[2].soonest_h[job] < hours]
 
     def _draw_all(self, activity: str, well: str, jobs: int) -> list[float]:
         """The least work that each job gets done before anything strikes it."""
-        for name, trouble in self._of[activity]:
-            self._drawn[well, name] = self._draw(well, name, trouble, jobs)
-        soonest_h = np.min([self._drawn[well, name].soonest_h for name, _ in self._of[activity]], axis=0)
-        self._soonest_h[activity, well] = soonest_h.tolist()
-        return self._soonest_h[activity, well]
+        found: list[tuple[str, Trouble, _Draws]] = []
+        soonest_h = [inf] * jobs
+        for name, trouble in self.struck[activity]:
+            drawn = self._draw(well, name, trouble, jobs)
+            if drawn is not None:
+                found.append((name, trouble, drawn))
+                soonest_h = [min(pair) for pair in zip(soonest_h, drawn.soonest_h, strict=True)]
+        self._drawn[activity, well] = found
+        self._soonest_h[activity, well] = soonest_h
+        return soonest_h
 
-    def _hazard(self, name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
-        by_chance = trouble.chance is not None
-        apart_h = drawn.apart[job] * hours if by_chance else drawn.apart[job]
-        return Hazard(name, trouble.then, by_chance, apart_h.tolist(), drawn.lost_h[job].tolist())
-
-    def _draw(self, well: str, name: str, trouble: Trouble, jobs: int) -> _Draws:
+    def _draw(self, well: str, name: str, trouble: Trouble, jobs: int) -> _Draws | None:
         """Where nothing strikes, nothing more is drawn; being drawn by name, that moves no other luck."""
-        many, size, shape = self._luck.many, jobs * MOST_STRIKES, (jobs, MOST_STRIKES)
+        many, size = self._luck.many, jobs * MOST_STRIKES
         if trouble.every is not None:
-            mean_h = trouble.every / self._factor if self._factor else inf
-            apart = many(well, f"{name} gap", Exponential(1.0), size).reshape(shape) * mean_h
-            soonest_h = apart[:, 0]
+            if not self._factor:
+                return None
+            apart = many(well, f"{name} gap", Exponential(1.0), size) * (trouble.every / self._factor)
+            soonest_h = apart[::MOST_STRIKES].tolist()
         else:
-            struck = many(well, f"{name} chance", Uniform(0.0, 1.0), size).reshape(shape) < self._chance(trouble)
+            struck = many(well, f"{name} chance", ANYWHERE, size) < (trouble.chance or 0.0) * self._factor
             if not struck.any():
-                return _Draws(np.full(jobs, inf), np.empty(0), np.empty(0))
-            apart = np.where(struck, many(well, f"{name} place", Uniform(0.0, 1.0), size).reshape(shape), inf)
-            soonest_h = np.where(struck.any(axis=1), 0.0, inf)
-        return _Draws(soonest_h, apart, many(well, f"{name} lost", trouble.lost, size).reshape(shape))
+                return None
+            apart = np.where(struck, many(well, f"{name} place", ANYWHERE, size), inf)
+            soonest_h = np.where(struck.reshape(jobs, MOST_STRIKES).any(axis=1), 0.0, inf).tolist()
+        lost_h = many(well, f"{name} lost", trouble.lost, size)
+        return _Draws(soonest_h, apart.reshape(jobs, MOST_STRIKES), lost_h.reshape(jobs, MOST_STRIKES))
 
-    def _chance(self, trouble: Trouble) -> float:
-        return (trouble.chance or 0.0) * self._factor
+
+def _hazard(name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
+    by_chance = trouble.chance is not None
+    apart_h = drawn.apart[job] * hours if by_chance else drawn.apart[job]
+    return Hazard(name, trouble.then, by_chance, apart_h.tolist(), drawn.lost_h[job].tolist())

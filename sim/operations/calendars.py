@@ -37,6 +37,10 @@ WORK_STOPPED = {
 """Activity -> classes of work under which the weather may stop it. What stops everything is in every class."""
 
 
+GOING_ON = (activities.PUMP_STAGE, activities.PLUG_AND_PERFORATE, activities.FLOW_BACK)
+"""What is not begun during a crew change, but goes on through one: nobody stops a stage for it."""
+
+
 def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
     """When a unit is on shift, from hour zero to beyond the horizon: what its crew knows in advance."""
     shifts = scenario.shifts
@@ -59,10 +63,7 @@ def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, unt
 
 
 class WorkingTimes:
-    """The calendars of one replication. Units with the same hours share theirs.
-
-    A well flows through crew changes; all other work stands still.
-    """
+    """The calendars of one replication. Units with the same hours share theirs."""
 
     def __init__(self, scenario: Scenario, seed: int, replication: int) -> None:
         self._scenario = scenario
@@ -77,8 +78,8 @@ class WorkingTimes:
         """When the unit, with these shifts, can really work on an activity."""
         if unit.hours not in self._open_for:
             opens = {activity: self._open(on_shift, work) for activity, work in WORK_STOPPED.items()}
-            flowing = _on_shift(unit.hours, (), _first_hour(self._scenario), self._scenario.horizon)
-            opens[activities.FLOW_BACK] = self._open(flowing, WORK_STOPPED[activities.FLOW_BACK])
+            going_on = _on_shift(unit.hours, (), _first_hour(self._scenario), self._scenario.horizon)
+            opens |= {activity: self._open(going_on, WORK_STOPPED[activity]) for activity in GOING_ON}
             otherwise = self._open(on_shift, ())
             self._open_for[unit.hours] = lambda activity: opens.get(activity, otherwise)
         return self._open_for[unit.hours]

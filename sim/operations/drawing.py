@@ -23,11 +23,10 @@ def work_drawing(
     rate, left, deadline_h = volume / hours, volume, inf
     while left > ROUNDING * volume:
         calendar = unit.open_for(activity)
-        if not calendar.always_open:
-            begin_h = unit.opens(activity, left / rate)
+        if not (calendar.always_open and unit.calendar.always_open):
+            begin_h, deadline_h = unit.next_window(activity, left / rate)
             if begin_h > unit.env.now:
                 yield from _stand_by(unit, begin_h, activity, places)
-            deadline_h = calendar.closes(unit.env.now)
         draw = stock.draw(left, rate, deadline_h)
         unit.drawing = (activity, places, draw)
         if not draw.started:

@@ -35,12 +35,13 @@ class Rotation:
         self._last: Set = ()
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
+        self._stages_left = sum(well.stages for well in wells)
         self._bell: simpy.Event | None = None
 
     @property
     def finished(self) -> bool:
         """Whether every stage of the group is pumped."""
-        return not _unfinished(self.wells)
+        return self._stages_left == 0
 
     def enter(self, well: Well) -> None:
         """The well is prepared, and goes round from now on."""
@@ -69,6 +70,7 @@ class Rotation:
     def leave(self, wells: Set) -> None:
         """The fleet has pumped a stage in each of these, and leaves them."""
         self._turn += 1
+        self._stages_left -= len(wells)
         self._last = wells
         for well in wells:
             del self.ready[well]
@@ -101,11 +103,15 @@ class Rotation:
 
     def _next_in_the_round(self) -> Set | None:
         last = self._pair_of[self._last[0]] if self._last else -1
-        following = (self._pairs[(last + step) % len(self._pairs)] for step in range(1, len(self._pairs) + 1))
-        return next((left for pair in following if (left := self._going_round(pair))), None)
+        for pair in self._pairs[last + 1 :] + self._pairs[: last + 1]:
+            if left := self._going_round(pair):
+                return left
+        return None
 
     def _going_round(self, pair: Set) -> Set:
         """What is left of a pair; nothing while one of it is still being prepared."""
+        if len(pair) == 1:
+            return pair if pair[0].pumped < pair[0].stages and pair[0] in self._entered else ()
         left = _unfinished(pair)
         return left if self._entered.issuperset(left) else ()
 

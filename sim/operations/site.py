@@ -138,7 +138,7 @@ class Site:
     def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
         """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""
         found: list[Hazard] = []
-        if self._mishaps.strike(activity):
+        if activity in self._mishaps.struck:
             for well, stage in places:
                 job, jobs = (stage - 1, self._stages[well]) if stage else (0, 1)
                 found += self._mishaps.hazards(activity, well, job, jobs, hours)

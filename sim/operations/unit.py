@@ -106,18 +106,20 @@ class Unit:
 
     def _pieces(self, activity: str, hours: float) -> Sequence[Piece]:
         """When the next `hours` of work are done; a job longer than any shift cannot but pause."""
-        now: float = self.env.now
-        calendar = self.open_for(activity)
-        if calendar.always_open:
+        calendar, now = self.open_for(activity), self.env.now
+        if calendar.always_open and self.calendar.always_open:
             return ((now, now + hours),)
-        fitting = self.calendar.fitting(now, hours) if self._must_fit else []
-        return calendar.pieces(fitting[0][0] if fitting else now, hours)
+        return calendar.pieces(self._begin_h(hours), hours)
 
-    def opens(self, activity: str, hours: float) -> float:
-        """When the next `hours` of work may begin."""
-        if self._must_fit:
-            return self._pieces(activity, hours)[0][0]
-        return self.open_for(activity).next_open(self.env.now)
+    def _begin_h(self, hours: float) -> float:
+        """When the crew means to begin: on shift, and if it must, in one that holds all of the job."""
+        now: float = self.env.now
+        fitting = self.calendar.fitting(now, hours) if self._must_fit else []
+        return fitting[0][0] if fitting else self.calendar.next_open(now)
+
+    def next_window(self, activity: str, hours: float) -> Piece:
+        """When the next `hours` of work may begin, and until when they may go on at a stretch."""
+        return self.open_for(activity).next_window(self._begin_h(hours))
 
     def _log_job(self, until_h: float) -> None:
         """Rows of the job under way, up to now or to the horizon."""

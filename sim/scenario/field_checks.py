@@ -167,12 +167,14 @@ def undesigned(scenario: Scenario) -> Iterator[Finding]:
     """Stages of which nobody knows how much water they take."""
     for number, well in enumerate(scenario.wells):
         design, steps = well.stage_design, ("wells", number, "stage_design")
-        if (design.fluid is None) == (design.fluid_per_length is None):
+        if design.fluid is None and design.fluid_per_length is None:
             yield Finding(steps, "expected either fluid, all water of a stage, or fluid_per_length")
+        elif design.fluid is not None and design.fluid_per_length is not None:
+            yield Finding((*steps, "fluid_per_length"), "stands beside fluid; expected one of the two")
         elif design.fluid is not None and design.pad > 0:
             yield Finding((*steps, "pad"), "counts only on top of fluid_per_length; expected it within fluid")
         if design.proppant is not None and design.proppant_per_length is not None:
-            yield Finding(steps, "expected proppant or proppant_per_length, not both")
+            yield Finding((*steps, "proppant_per_length"), "stands beside proppant; expected one of the two")
 
 
 def two_pump_failures(scenario: Scenario) -> Iterator[Finding]:

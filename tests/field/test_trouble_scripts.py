@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from sim.chance.troubles import MOST_STRIKES, Hazard, Script, Step, script
 
 JOB_H = 10.0
-fixed = settings(derandomize=True, deadline=None, max_examples=500)
+fixed = settings(derandomize=True, deadline=None, max_examples=300)
 
 
 def by_chance(name: str, then: str, *apart_h: float, lost_h: Sequence[float] = (1.0, 2.0, 3.0, 4.0)) -> Hazard:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from sim.scenario import ScenarioError, load
+from sim.scenario.consistency import inconsistencies
 
 PAD = """\
 title: Four wells at Heron Bend
@@ -52,6 +53,11 @@ alternatives:
 """
 
 
+BASE = PAD[: PAD.index("alternatives:")]
+
+Changes = list[tuple[str, str]]
+
+
 def changed(*changes: tuple[str, str], text: str = PAD) -> str:
     """The file with each first piece of text, which must stand in it once, replaced by the second."""
     for old, new in changes:
@@ -67,3 +73,55 @@ def said(folder: Path, text: str | bytes, alternative: str | None = None) -> lis
     with pytest.raises(ScenarioError) as refused:
         load(file, alternative)
     return [line.removeprefix(f"{folder}/") for line in str(refused.value).splitlines()]
+
+
+def accepted(folder: Path, changes: Changes) -> bool:
+    """Whether the door has nothing against the file so changed, without its alternatives."""
+    file = folder / "pad.yaml"
+    file.write_text(changed(*changes, text=BASE))
+    return inconsistencies(load(file)) == []
+
+
+IN_THE_FIELD = """\
+  stormy: {weather.spells.march.bad: 30 h, trouble_factor: 2, troubles: {misrun: {lost: 2 h}, stuck bit: {}}}
+trouble_factor: 1.5
+troubles:
+  screen-out: {}
+  misrun: {every: 40 h}
+  pump failure: {repair: {gamma: {mean: 5 h, cv: 0.5}}}
+  power cut: {strikes: flow back, chance: 3 %, lost: {uniform: [2 h, 6 h]}, then: give up the rest}
+weather:
+  spells: {march: {good: 110 h, bad: 9 h}, other_months: {good: 200 h, bad: 6 h}}
+  stops: {crane: bad weather, wireline: bad weather}
+shifts: {crew_change: 20 min, first_at: 06:30, every: 8 h}
+facility: {limit: 3 kbbl/day}
+"""
+BY_THE_FOOT = "{fluid_per_length: 40 bbl/ft, pad: 500 bbl, proppant_per_length: 2200 lb/ft, rate: 90 bbl/min}"
+FULL = (
+    changed(
+        (
+            "  stage_design: {fluid: 9500 bbl, proppant: 440 klb, rate: 90 bbl/min}\n",
+            f"  stage_design: {BY_THE_FOOT}\n"
+            "  casing_inside_diameter: 121 mm\n"
+            "  pressure: {true_vertical_depth: 10000 ft, margin: 5 %, test_pressure: 9900 psi}\n"
+            "  production: {peak: 1100 bbl/day, decline: 10 %}\n",
+        ),
+        ("stage_length: 250 ft,", "stage_length: 250 ft, pressure: {stack_rating: 15000 psi},"),
+        (
+            "  preparation_crews: {count: 1, hours: day shift}\n",
+            "  frac_stacks: 4\n"
+            "  preparation_crews:\n"
+            "    - {name: Stackers, does: [nipple up, pressure test]}\n"
+            "    - {name: Testers, does: [toe preparation, injection test]}\n",
+        ),
+        (
+            "rate_limit: 120 bbl/min}",
+            "rate_limit: 120 bbl/min, pumps: 24, spare_pumps: 3, pump_power: 1 MW, learning: {doubling: 95 %}}",
+        ),
+        ("{count: 2, run_in: 250 ft/min}", "{count: 2, run_in: 250 ft/min, learning: {done_before: 40}}"),
+        ("kind: coiled tubing,", "kind: coiled tubing, reach: 3300 m, sweep_every: 8, sweep: 90 min,"),
+        ("duration: {triangular: [4 day, 6 day, 12 day]}", "choke_steps: [1 day, {pert: [1 day, 2 day, 4 day]}]"),
+        ("  wells_in_rotation: 2\n", "  wells_in_rotation: 2\n  keep_clear_distance: 100 ft\n  well_spacing: 30 ft\n"),
+    )
+    + IN_THE_FIELD
+)
