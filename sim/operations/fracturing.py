@@ -62,7 +62,7 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     site.rotation_of[well] = rotation
     prepared: int = yield well.prepared
     released = site.later(prepared, opened)
-    rotation.enter(well)
+    rotation.enter(well, released)
     if well.toe_is_open:
         rotation.make_ready(well, released)
     else:
@@ -73,8 +73,7 @@ def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]
     """Choose the wells for the next stage, swap to them and wait until they are ready, in the manner of the plan."""
     while (wells := rotation.next_set()) is None or (rotation.swaps_when_ready and not rotation.is_ready(wells)):
         yield rotation.changed()
-    if rotation.swaps_when_ready:
-        fleet.meet(rotation.last_released(wells))
+    fleet.meet(rotation.last_released(wells))
     if rotation.is_elsewhere(wells):
         yield from fleet.perform(activities.SWAP, times[wells[0]].swap_h[wells[0].pumped], _places(wells))
     fleet.waiting_for = "wireline"

@@ -31,7 +31,7 @@ class Rotation:
         together = strategy.pumped_together
         self._pairs = [tuple(wells[i : i + together]) for i in range(0, len(wells), together)]
         self._pair_of = {well: number for number, pair in enumerate(self._pairs) for well in pair}
-        self._entered: set[Well] = set()
+        self._entered: dict[Well, int] = {}
         self._last: Set = ()
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
@@ -43,9 +43,9 @@ class Rotation:
         """Whether every stage of the group is pumped."""
         return self._stages_left == 0
 
-    def enter(self, well: Well) -> None:
+    def enter(self, well: Well, released: int) -> None:
         """The well is prepared, and goes round from now on."""
-        self._entered.add(well)
+        self._entered[well] = released
         self._ring()
 
     def make_ready(self, well: Well, released: int) -> None:
@@ -81,8 +81,9 @@ class Rotation:
         return bool(self._last) and not set(wells) <= set(self._last)
 
     def last_released(self, wells: Set) -> int:
-        """The row that made the last of these wells ready."""
-        return max(self.ready[well] for well in wells)
+        """The row that made the last of these wells ready, or while they are not, let it go round."""
+        rows = self.ready if self.is_ready(wells) else self._entered
+        return max(rows[well] for well in wells)
 
     def next_set(self) -> Set | None:
         """Whom the fleet turns to next; None while that depends on who becomes ready.
@@ -113,14 +114,14 @@ class Rotation:
         if len(pair) == 1:
             return pair if pair[0].pumped < pair[0].stages and pair[0] in self._entered else ()
         left = _unfinished(pair)
-        return left if self._entered.issuperset(left) else ()
+        return left if all(well in self._entered for well in left) else ()
 
     def _candidates(self) -> list[Set]:
         """Sets with stages left: pairs as listed, or the best of those that are ready."""
         if self._strategy.pairs == "as listed":
             return [left for pair in self._pairs if (left := self._going_round(pair))]
         unfinished = sorted(
-            filter(self._entered.__contains__, _unfinished(self.wells)),
+            [well for well in _unfinished(self.wells) if well in self._entered],
             key=lambda well: (well not in self.ready, self._rank((well,))),
         )
         return [tuple(unfinished[: self._strategy.pumped_together])] if unfinished else []

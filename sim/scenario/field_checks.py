@@ -31,7 +31,7 @@ def claimed_names(scenario: Scenario) -> Iterator[Finding]:
         for number, unit in enumerate(entries):
             for name, _ in individuals([unit]):
                 if name in NAMES_IN_THE_LOG:
-                    message = f"'{name}' is what the water's own is called; expected another name"
+                    message = f"'{name}' is what logs call a part of the water system; expected another name"
                     yield Finding(("units", kind, number, "name"), message)
 
 
