@@ -27,3 +27,9 @@ def many_wells(wells: int, stages: int = 40) -> Scenario:
             },
         }
     )
+
+
+def undisturbed(scenario: Scenario) -> Scenario:
+    """The same plan with nothing that takes hours away: the chain of trades, the log and the water alone."""
+    wells = tuple(well.model_copy(update={"pressure": None}) for well in scenario.wells)
+    return scenario.model_copy(update={"wells": wells, "troubles": {}, "weather": None, "shifts": None})

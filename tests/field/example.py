@@ -14,7 +14,7 @@ FILE = Path(__file__).parents[2] / "scenarios" / "six_well_pad.yaml"
 
 
 def example(alternative: str | None = None, changes: dict[str, Any] | None = None) -> Scenario:
-    """The example, or one of its alternatives, with other values at some of its paths; refused where they do not fit."""
+    """The example, or one of its alternatives, with other values at some of its paths; refused if they do not fit."""
     document = read(FILE, alternative)
     for path, value in (changes or {}).items():
         document = set_path(document, path, value, Place("changes", 1, ()))

@@ -1,7 +1,8 @@
-"""How often troubles strike: as stated, by the exact binomial test and by Poisson counts, and never less when raised."""
+"""How often troubles strike: as stated, by the exact binomial test and Poisson counts, and never less when raised."""
 
 from __future__ import annotations
 
+import itertools
 from math import exp, factorial
 from typing import Any
 
@@ -91,7 +92,7 @@ def test_strikes_fall_anywhere_in_a_job() -> None:
 def test_a_higher_chance_only_adds_strikes(then: str) -> None:
     """Under the same luck a job struck before is struck at the same place for the same hours, exactly."""
     levels = [jobs_of(mishaps(a=trouble(chance=f"{chance} %", then=then)), wells=20) for chance in (1, 5, 25, 100)]
-    for rarely, often in zip(levels, levels[1:], strict=False):
+    for rarely, often in itertools.pairwise(levels):
         for before, after in zip(rarely, often, strict=True):
             _only_adds(before, after)
     struck = [sum(map(bool, level)) for level in levels]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import groupby, pairwise
 from typing import Any
 
 import numpy as np
@@ -94,12 +95,17 @@ def test_one_stack_for_two_wells_one_after_the_other() -> None:
     log = simulate(pad(wells, FIXED | {"wells_in_rotation": 1}, units=stated))
     assert jobs(log, "w1")[-1][-1] == 15
     assert spans(rows_of(log, unit="Fleet", activity=act.PUMP_STAGE, well="w1")) == [(15, 16)]
-    assert spans(rows_of(log, unit="Milling rig", activity=act.RIG_DOWN, well="w1")) == [(26, 31)]
+    (down,) = rows_of(log, unit="Milling rig", activity=act.RIG_DOWN, well="w1")
+    assert (down.start_h, down.end_h) == pytest.approx((26, 31), abs=1e-3)  # milling its one plug takes a moment
     toe, nipple_up, test = (job[2:] for job in jobs(log, "w2"))
     assert toe == (15, 18)  # on tubing, before there is a stack
     assert nipple_up == pytest.approx((31, 39), abs=1e-3)
     assert test == pytest.approx((39, 43), abs=1e-3)
-    assert {row.cause for row in rows_of(log, unit="Preparation crew", kind="wait")[1:]} <= {"pumping", "drill-out"}
+    assert {row.cause for row in rows_of(log, unit="Preparation crew", kind="wait")[1:]} <= {
+        "pumping",
+        "drill-out",
+        "rig down",
+    }
     assert violations(log, pad(wells, FIXED | {"wells_in_rotation": 1}, units=stated)) == []
 
 
@@ -141,8 +147,8 @@ def test_identical_crews(does: dict[str, Any]) -> None:
 
 @pytest.mark.xfail(
     strict=True,
-    reason="a nipple-up that waited for an earlier well to take its stack first is put down to the row that left its own"
-    " well idle, long over or none at all: with two crews the chain of rows ends in nothing, or says weather",
+    reason="a nipple-up that waited for an earlier well to take its stack first is put down to the row that left its"
+    " own well idle, long over or none at all: with two crews the chain of rows ends in nothing, or says weather",
 )
 def test_a_crew_that_waits_for_another_well_to_take_its_stack_says_so() -> None:
     """Two stacks, two crews, the first well released at hour 24: both begin then, and rows lead back to hour zero."""
@@ -182,7 +188,7 @@ def boards(draw: st.DrawFn) -> Scenario:
     stated = crews(*draw(st.sampled_from([shared, known, known + shared])))
     stated["frac_stacks"] = draw(st.integers(min(size, many), many))
     stated["pumping_fleets"]["count"] = draw(st.integers(1, 2))
-    return pad(wells, FIXED | {"wells_in_rotation": size}, units=stated)
+    return pad(wells, FIXED | {"wells_in_rotation": min(size, many)}, units=stated)
 
 
 @settings(derandomize=True, deadline=None, max_examples=150)
@@ -197,8 +203,9 @@ def test_nobody_stands_still(scenario: Scenario) -> None:
     for stated in scenario.wells:
         done = jobs(log, stated.name)
         order = [activity for activity, *_ in done if activity != act.TOE_PREPARATION or stated.toe.method != TUBING]
-        assert order == [activity for activity in JOBS if activity in order]
-        assert all(before[3] <= after[2] for before, after in zip(done, done[1:], strict=False))
+        pieces = [activity for activity, _ in groupby(order)]  # a job goes on in the morning as a piece of its own
+        assert pieces == [activity for activity in JOBS if activity in order]
+        assert all(before[3] <= after[2] for before, after in pairwise(done))
         assert all(activity in knows[unit] for activity, unit, *_ in done)
     assert _most_stacked(log) <= (scenario.units.frac_stacks or 0)
 

@@ -94,7 +94,9 @@ def long_run(bank: Bank, many: int, piece_h: float = 1.0, pieces: int = 12_000) 
     return np.array(paces[WARM_UP:]), np.array(shares[WARM_UP:])
 
 
-@pytest.mark.parametrize(("mtbf", "mttr", "availability"), [(100, 5, 0.95238095), (40, 4, 0.90909091), (120, 8, 0.9375)])
+@pytest.mark.parametrize(
+    ("mtbf", "mttr", "availability"), [(100, 5, 0.95238095), (40, 4, 0.90909091), (120, 8, 0.9375)]
+)
 @pytest.mark.parametrize("law", ["exponential", "uniform", "gamma", "fixed repairs"])
 def test_availability_of_one_pump(mtbf: float, mttr: float, availability: float, law: str) -> None:
     """MTBF / (MTBF + MTTR), whatever the distributions (A1; alternating renewal, Barlow & Proschan, from memory)."""
@@ -116,14 +118,19 @@ def test_availability_of_one_pump(mtbf: float, mttr: float, availability: float,
 
 
 def test_availability_of_a_pump_that_begins_new() -> None:
-    """It is up after ten hours in 95.821 % of cases, and up for 97.228 % of these hours (A2; own arithmetic, 100 h/5 h).
+    """It is up after ten hours in 95.821 % of cases, up for 97.228 % of these hours (A2; own arithmetic, 100 h/5 h).
 
     Stages as long as the pump's lifetimes end with its failures, so that each tells when the pump ran.
     """
     rng, up, share = np.random.default_rng(5), 0, []
     for _ in range(12_000):
         lives, repairs = rng.exponential(100.0, 12).tolist(), iter(rng.exponential(5.0, 12).tolist())
-        pump, next_life, now, ran_h = PumpBank(1, 1, iter([*lives, inf]).__next__, repairs.__next__), iter(lives), 0.0, 0.0
+        pump, next_life, now, ran_h = (
+            PumpBank(1, 1, iter([*lives, inf]).__next__, repairs.__next__),
+            iter(lives),
+            0.0,
+            0.0,
+        )
         while now < 10:
             life_h = next(next_life)
             now += pump.pump(now, life_h, 1)
@@ -206,7 +213,13 @@ def test_never_faster_than_stated(
 @fixed
 @given(luck, luck, stages, st.integers(1, 6), st.integers(0, 3), st.integers(1, 3), st.booleans())
 def test_more_pumps_or_crews_are_never_slower(
-    lives: list[float], repairs: list[float], plan: list[tuple[float, float]], needed: int, spare: int, crews: int, crew: bool
+    lives: list[float],
+    repairs: list[float],
+    plan: list[tuple[float, float]],
+    needed: int,
+    spare: int,
+    crews: int,
+    crew: bool,
 ) -> None:
     """Under the same lifetimes and repairs, one more of either: no stage ends later."""
     fewer = PumpBank(needed + spare, crews, cycle(lives).__next__, cycle(repairs).__next__)

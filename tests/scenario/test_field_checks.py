@@ -134,15 +134,15 @@ def fleet(stated: str) -> tuple[str, str]:
         (
             [("{name: Fleet A,", "{name: Water line,")],
             [
-                "18: units.pumping_fleets.Water line.name: 'Water line' is what the water's own is called; expected"
-                " another name (got 'Water line')"
+                "18: units.pumping_fleets.Water line.name: 'Water line' is what logs call a part of the water system;"
+                " expected another name (got 'Water line')"
             ],
         ),
         (
             [(MILLING, "- {name: Water storage}")],
             [
-                "21: units.milling_rigs.Water storage.name: 'Water storage' is what the water's own is called; expected"
-                " another name (got 'Water storage')"
+                "21: units.milling_rigs.Water storage.name: 'Water storage' is what logs call a part of the water"
+                " system; expected another name (got 'Water storage')"
             ],
         ),
     ],

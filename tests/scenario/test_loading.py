@@ -15,7 +15,7 @@ from sim.scenario import Place, Scenario, ScenarioError, load, load_stated, read
 from sim.scenario.durations import DesignDuration
 from sim.scenario.shapes import Lognormal
 from sim.scenario.wells import Well
-from tests.scenario.files import PAD, changed, said
+from tests.scenario.files import FULL, PAD, changed, said
 
 ROOT = Path(__file__).parents[2]
 
@@ -60,11 +60,24 @@ def test_hour_zero_is_the_start(pad: Path) -> None:
     assert scenario.horizon == 5760
 
 
-@pytest.mark.parametrize("alternative", [None, "sequential", "simultaneous", "bigger tank", "fewer stages"])
-def test_plain_data_states_the_same_scenario(pad: Path, alternative: str | None) -> None:
+@pytest.mark.parametrize(
+    ("text", "alternative"),
+    [(PAD, name) for name in (None, "sequential", "simultaneous", "bigger tank", "fewer stages")]
+    + [(FULL, name) for name in (None, "simultaneous", "stormy")],
+)
+def test_plain_data_states_the_same_scenario(tmp_path: Path, text: str, alternative: str | None) -> None:
     """What a run writes down of its scenario, through JSON and back, is the scenario."""
-    written = json.loads(json.dumps(stated(read(pad, alternative))))
-    assert load_stated(written) == load(pad, alternative)
+    file = tmp_path / "pad.yaml"
+    file.write_text(text)
+    written = json.loads(json.dumps(stated(read(file, alternative))))
+    assert load_stated(written) == load(file, alternative)
+
+
+def test_a_scenario_travels_to_workers(tmp_path: Path) -> None:
+    """A copy that went through a pickle is the same scenario."""
+    file = tmp_path / "pad.yaml"
+    file.write_text(FULL)
+    assert pickle.loads(pickle.dumps(load(file))) == load(file)
 
 
 def test_alternatives_of_plain_data(pad: Path) -> None:
@@ -189,10 +202,11 @@ def test_nothing_in_a_message_obeys_a_terminal(tmp_path: Path) -> None:
 
 
 def test_workers_need_neither_yaml_nor_units() -> None:
-    """A process that only holds a scenario loads nothing that reads one."""
+    """A process that only holds a scenario loads nothing that reads or shows one, nor any heavy library but numpy."""
     code = (
         "import sys, sim.scenario.scenario;"
-        "print(sorted({name.split('.')[0] for name in sys.modules} & {'ruamel', 'pint', 'pandas', 'numpy', 'scipy'}))"
+        "heavy = {'ruamel', 'pint', 'pandas', 'scipy', 'matplotlib', 'pyarrow', 'rich'};"
+        "print(sorted({name.split('.')[0] for name in sys.modules} & heavy))"
     )
     asked = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert asked.stdout == "[]\n"

@@ -7,13 +7,34 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic_core import PydanticCustomError
 
-from sim.scenario.quantities import FLOW, LENGTH, MASS, SPEED, TIME, VOLUME, Dimension, parse
+from sim.scenario.quantities import (
+    DENSITY,
+    DIAMETER,
+    FLOW,
+    GRADIENT,
+    LENGTH,
+    LOADING,
+    MASS,
+    PER_LENGTH,
+    POWER,
+    PRESSURE,
+    SPEED,
+    TIME,
+    VOLUME,
+    Dimension,
+    parse,
+    parse_share,
+)
 
 US_GALLONS_IN_A_BARREL = 42  # US EIA, State Energy Data, appendix C
 M3_IN_A_BARREL = 0.158987294928  # the same; NIST Special Publication 811, from memory
 M_IN_A_FOOT = 0.3048  # NIST Special Publication 811, from memory
 KG_IN_A_POUND = 0.45359237  # US EIA, State Energy Data, appendix C
-POUNDS_IN_A_SHORT_TON = 2000  # the same
+POUNDS_IN_A_SHORT_TON = 2000  # US EIA, State Energy Data, appendix C
+M_IN_AN_INCH = 0.0254  # NIST Special Publication 811, from memory, as are the next two
+KPA_IN_A_PSI = 6.894757293168
+KW_IN_A_HORSEPOWER = 0.74569987158227  # 550 ft lbf/s
+M3_IN_A_GALLON = M3_IN_A_BARREL / US_GALLONS_IN_A_BARREL
 
 
 @pytest.mark.parametrize(
@@ -44,17 +65,38 @@ POUNDS_IN_A_SHORT_TON = 2000  # the same
         ("+.5h", TIME, 0.5),
         ("250 ft/min", SPEED, 15_000),
         ("75 m/min", SPEED, 75 * 60 / M_IN_A_FOOT),
+        ("10_000 psi", PRESSURE, 10_000),
+        ("1 kPa", PRESSURE, 1 / KPA_IN_A_PSI),
+        ("69 MPa", PRESSURE, 69_000 / KPA_IN_A_PSI),
+        ("690 bar", PRESSURE, 69_000 / KPA_IN_A_PSI),
+        ("0.8 psi/ft", GRADIENT, 0.8),
+        ("19 kPa/m", GRADIENT, 19 / KPA_IN_A_PSI * M_IN_A_FOOT),
+        ("0.19 bar/m", GRADIENT, 19 / KPA_IN_A_PSI * M_IN_A_FOOT),
+        ("2500 hp", POWER, 2500),
+        ("1 kW", POWER, 1 / KW_IN_A_HORSEPOWER),
+        ("2 MW", POWER, 2000 / KW_IN_A_HORSEPOWER),
+        ("8.34 ppg", DENSITY, 8.34),
+        ("8.34 lb/gal", DENSITY, 8.34),
+        ("1010 kg/m3", DENSITY, 1010 / KG_IN_A_POUND * M3_IN_A_GALLON),
+        ("4.778 in", DIAMETER, 4.778),
+        ("121 mm", DIAMETER, 0.121 / M_IN_AN_INCH),
+        ("45 bbl/ft", PER_LENGTH, 45),
+        ("42 gal/ft", PER_LENGTH, 1),
+        ("23 m3/m", PER_LENGTH, 23 / M3_IN_A_BARREL * M_IN_A_FOOT),
+        ("2200 lb/ft", LOADING, 2200),
+        ("3.3 t/m", LOADING, 3300 / KG_IN_A_POUND * M_IN_A_FOOT),
         (0, VOLUME, 0),
         (0.0, TIME, 0),
     ],
 )
 def test_units_have_their_published_size(written: object, dimension: Dimension, internal: float) -> None:
-    """A quantity comes in as hours, bbl, bbl/h, lb, ft or ft/h, by the published sizes of the units."""
+    """A quantity comes in in the one unit that is kept of its kind, by the published sizes of the units."""
     assert parse(written, dimension) == pytest.approx(internal, rel=1e-7 if "0.9071847" in str(written) else 1e-12)
 
 
 TIME_EXPECTED = "expected a time such as '12 h', '30 min' or '4 day'"
 VOLUME_EXPECTED = "expected a volume such as '9500 bbl', '60 kbbl' or '1500 m3'"
+PRESSURE_EXPECTED = "expected a pressure such as '10000 psi' or '69 MPa'"
 MASS_EXPECTED = "expected a mass such as '440 klb' or '200 t'"
 
 
@@ -81,6 +123,28 @@ MASS_EXPECTED = "expected a mass such as '440 klb' or '200 t'"
         ("1e9 h", TIME, f"more than 200,000 hours, taken for a slip; {TIME_EXPECTED}"),
         ("1e999 h", TIME, f"more than 200,000 hours, taken for a slip; {TIME_EXPECTED}"),
         ("5 furlong", LENGTH, "unit 'furlong' is not known; expected a length such as '20500 ft' or '6250 m'"),
+        (
+            "5 psi/ft",
+            PRESSURE,
+            f"'psi/ft' is a pressure per length; {PRESSURE_EXPECTED}",
+        ),
+        ("5 hp", PRESSURE, f"'hp' is a power; {PRESSURE_EXPECTED}"),
+        ("60 kpsi", PRESSURE, f"unit 'kpsi' is not known; {PRESSURE_EXPECTED}"),
+        (
+            "51 kg/m3",
+            PER_LENGTH,
+            "'kg/m3' is a mass per volume; expected a volume per length such as '45 bbl/ft' or '23 m3/m'",
+        ),
+        (
+            "8 in/ft",
+            DIAMETER,
+            "'in/ft' is not a unit used here; expected a length such as '4.778 in' or '121 mm'",
+        ),
+        (
+            "60000 psi",
+            PRESSURE,
+            f"more than 50,000 psi, taken for a slip; {PRESSURE_EXPECTED}",
+        ),
         (
             "5 Mbbl",
             VOLUME,
@@ -121,3 +185,30 @@ def answered(written: object) -> float | str:
         return parse(written, TIME)
     except PydanticCustomError as refused:
         return refused.message()
+
+
+@pytest.mark.parametrize(
+    ("written", "share"),
+    [("1.5 %", 0.015), ("1.5%", 0.015), (" .5 % ", 0.005), ("0 %", 0), ("100 %", 1), (0, 0), (0.0, 0)],
+)
+def test_shares_are_percentages(written: object, share: float) -> None:
+    """A percentage is a share of one; nothing is nothing, with or without the sign."""
+    assert parse_share(written) == pytest.approx(share, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    "written", [0.015, 1, 15, "1.5", "-1 %", "1,5 %", "2 % a day", "nan %", "1e2 %", False, None, []]
+)
+def test_what_might_mean_something_else_is_no_share(written: object) -> None:
+    """0.015 may stand for 1.5 % or for 0.015 %, and 15 for 15 %: only the sign tells."""
+    with pytest.raises(PydanticCustomError) as refused:
+        parse_share(written)
+    assert refused.value.message() == "not a share; expected a percentage such as '1.5 %'"
+
+
+@pytest.mark.parametrize("written", ["101 %", "100.01 %"])
+def test_nothing_is_more_than_all(written: str) -> None:
+    """A share ends at 100 %."""
+    with pytest.raises(PydanticCustomError) as refused:
+        parse_share(written)
+    assert refused.value.message() == "more than all; expected a percentage from '0 %' to '100 %'"

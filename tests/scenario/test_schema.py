@@ -15,8 +15,10 @@ import pytest
 
 from sim.scenario import json_schema
 from sim.scenario.document import plain
+from sim.scenario.troubles import USUAL
+from sim.scenario.written import as_written
 from sim.scenario.yaml_text import read_yaml
-from tests.scenario.files import PAD, changed
+from tests.scenario.files import FULL, PAD, changed
 
 ROOT = Path(__file__).parents[2]
 SCHEMA = json_schema()
@@ -60,6 +62,7 @@ def only(kind: str, rule: Rule) -> Rule:
 RULES: dict[str, Rule] = {
     "type": of_a_type,
     "enum": lambda value, asked, _: value in asked,
+    "const": lambda value, asked, _: value == asked,
     "$ref": lambda value, asked, _: fits(value, SCHEMA["$defs"][asked.removeprefix("#/$defs/")]),
     "anyOf": lambda value, asked, _: any(fits(value, option) for option in asked),
     "oneOf": lambda value, asked, _: sum(fits(value, option) for option in asked) == 1,
@@ -76,6 +79,7 @@ RULES: dict[str, Rule] = {
         "object",
         lambda value, asked, _: all(fits(value[k], asked[p]) for p in asked for k in value if re.search(p, k)),
     ),
+    "propertyNames": only("object", lambda value, asked, _: all(fits(key, asked) for key in value)),
     "additionalProperties": only("object", other_properties),
     "minItems": only("array", lambda value, asked, _: len(value) >= asked),
     "maxItems": only("array", lambda value, asked, _: len(value) <= asked),
@@ -100,6 +104,7 @@ TABLE = PAD[: PAD.index("wells:\n")] + "wells: heron.csv\n" + PAD[PAD.index("uni
     [
         PAD,
         TABLE,
+        FULL,
         changed(("toe: {time: 5 h}", "toe: toe sleeve")),
         changed(("{count: 2, run_in: 250 ft/min}", "[{count: 1, name: 7}, {arrives: 2027-03-08 06:00}]")),
         changed(("wells_in_rotation: 2", "wells_in_rotation: [1, 3]")),
@@ -111,6 +116,54 @@ TABLE = PAD[: PAD.index("wells:\n")] + "wells: heron.csv\n" + PAD[PAD.index("uni
 def test_a_good_file_fits(tmp_path: Path, text: str) -> None:
     """Shared values, a table, short forms, one entry or several: as people write it."""
     assert fits(written(tmp_path, text), SCHEMA)
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        "troubles: {screen-out: {}, pump failure: {}, misrun: {chance: 3 %}, stuck bit: {every: 90 h, then: repeat}}",
+        "troubles: {power cut: {strikes: trip in, chance: 1 %, lost: {pert: [1 h, 2 h, 9 h]}}}",
+        "troubles: {fluid end: {strikes: pumps}}",
+        "weather: {table: seattle.csv, stops: {crane: wind > 35 mph or lightning}, stand_down: 0}",
+        "weather: {table: {file: x.csv, units: {wind: mph}, gaps: as the day before}, start_years: 2012, stops: {}}",
+        "weather: {spells: {other_months: {good: 90 h, bad: 0}}, start_years: [2012, 2014], stops: {}}",
+        "weather: {table: {first: 2012-02-28, every: 24 h, rain: 0 3.5 0 0}, stops: {haulage: rain > 4 mm}}",
+        "shifts: {}",
+        "shifts: {crew_change: 0, first_at: 06:00, every: 8 h}",
+        "facility: {limit: 3 kbbl/day}",
+    ],
+)
+def test_a_good_section_fits(tmp_path: Path, section: str) -> None:
+    """What may stand beside wells and units, in each of its forms."""
+    assert fits(written(tmp_path, f"{PAD}{section}\n"), SCHEMA)
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        "troubles: {power cut: {}}",
+        "troubles: {power cut: {strikes: trip in, chance: 1 %}}",
+        "troubles: {power cut: {strikes: trip, chance: 1 %, lost: 2 h}}",
+        "troubles: {power cut: {strikes: pumps, chance: 1 %, lost: 2 h}}",
+        "troubles: {a.b: {strikes: pumps}}",
+        "troubles: {misrun: {chanse: 3 %}}",
+        "troubles: {misrun: {chance: 0.03}}",
+        "troubles: {pump failure: {chance: 3 %}}",
+        "troubles: [misrun]",
+        "trouble_factor: 101",
+        "weather: {table: seattle.csv}",
+        "weather: {table: {columns: {}}, stops: {}}",
+        "weather: {table: {file: x.csv, units: {wind: degF}}, stops: {}}",
+        "weather: {spells: {march: {good: 90 h}}, stops: {}}",
+        "weather: {spells: {smarch: {good: 90 h, bad: 1 h}}, stops: {}}",
+        "weather: {table: seattle.csv, stops: {cranes: lightning}}",
+        "shifts: {every: 8}",
+        "facility: {}",
+    ],
+)
+def test_a_slip_in_a_section_does_not_fit(tmp_path: Path, section: str) -> None:
+    """An editor marks it at once."""
+    assert not fits(written(tmp_path, f"{PAD}{section}\n"), SCHEMA)
 
 
 @pytest.mark.parametrize("file", sorted((ROOT / "scenarios").glob("*.yaml")), ids=lambda file: file.stem)
@@ -140,6 +193,11 @@ def test_demo_scenarios_fit(file: Path) -> None:
         ("  transfer: {limit: 70 kbbl/day, lay: 36 h}", "  transfer: {lay: 36 h}"),
         ("  wireline_units: {count: 2, run_in: 250 ft/min}\n", ""),
         ("  sequential: {strategy.wells_in_rotation: 1}", "  sequential: 1"),
+        ("  preparation_crews: {count: 1, hours: day shift}", "  preparation_crews: {does: milling}"),
+        ("  preparation_crews: {count: 1, hours: day shift}", "  preparation_crews: {does: []}"),
+        ("{count: 2, run_in: 250 ft/min}", "{learning: {doubling: 0.95}}"),
+        ("{name: Heron 1,", "{name: Heron 1, pressure: {margin: 0.1},"),
+        ("{name: Heron 1,", "{name: Heron 1, production: {peak: 1100 bbl/day, b: 4},"),
     ],
 )
 def test_a_slip_does_not_fit(tmp_path: Path, old: str, new: str) -> None:
@@ -159,6 +217,22 @@ def test_keys_tell_their_meaning_default_and_source() -> None:
         "when the drilling rig is off; default: before the start (assumption)"
     )
     assert definitions["TriangularOfTime"]["description"] == "Lowest, most likely, highest."
+    assert definitions["Pressure"]["properties"]["margin"]["description"] == (
+        "how far treating stays below the rating; default: 10 % (common practice)"
+    )
+    assert definitions["PumpFailure"]["properties"]["every"]["description"] == (
+        "mean pumping hours of one pump between failures; default: 100 h (common practice)"
+    )
+    assert SCHEMA["properties"]["weather"]["description"] == (
+        "the weather that stops work; default: never stops work (assumption)"
+    )
+
+
+@pytest.mark.parametrize("name", USUAL)
+def test_a_usual_trouble_tells_its_figures(name: str) -> None:
+    """Hovering over a usual name tells what it stands for."""
+    described = SCHEMA["properties"]["troubles"]["properties"][name]["description"]
+    assert described == f"usually {as_written(USUAL[name])}"
 
 
 def test_the_schema_is_plain_json() -> None:

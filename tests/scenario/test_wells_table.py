@@ -10,7 +10,7 @@ import pytest
 from sim.scenario import Place, load, load_stated, read, set_path, stated, validate
 from sim.scenario.part import Part
 from sim.scenario.shapes import Pert
-from sim.scenario.wells import InjectionTest, Preparation, StageDesign, Toe, Well
+from sim.scenario.wells import InjectionTest, Preparation, Pressure, Production, StageDesign, Toe, Well
 from tests.scenario.files import PAD, said
 
 WELLS = PAD[PAD.index("wells:\n") : PAD.index("units:")]
@@ -98,7 +98,14 @@ def test_an_alternative_may_name_another_table(folder: Path) -> None:
 
 def columns(part: type[Part] = Well, prefix: str = "") -> list[str]:
     """Keys of a well, those of its sections behind a dot."""
-    sections = {"preparation": Preparation, "toe": Toe, "injection_test": InjectionTest, "stage_design": StageDesign}
+    sections: dict[str, type[Part]] = {
+        "preparation": Preparation,
+        "toe": Toe,
+        "injection_test": InjectionTest,
+        "stage_design": StageDesign,
+        "production": Production,
+        "pressure": Pressure,
+    }
     return [
         path
         for key in part.model_fields
@@ -199,11 +206,37 @@ def test_each_slip_in_a_table_is_one_plain_line(folder: Path, table: str | bytes
 def test_a_required_field_may_be_missing_in_a_row(tmp_path: Path) -> None:
     """What neither the row nor the shared values state is missed in the row, by the name of its well."""
     (tmp_path / "heron.csv").write_text("name,measured_depth [ft]\nHeron 1,20500\nHeron 2,\n")
-    text = BY_TABLE.replace("  measured_depth: 20500 ft\n", "").replace("fluid: 9500 bbl, ", "")
-    assert said(tmp_path, text) == [
-        "heron.csv:3: Heron 2: missing: measured_depth is required (along the hole, from the wellhead to the toe)",
-        "pad.yaml:8: well_defaults.stage_design: missing: fluid is required (water pumped in one stage)",
+    assert said(tmp_path, BY_TABLE.replace("  measured_depth: 20500 ft\n", "")) == [
+        "heron.csv:3: Heron 2: missing: measured_depth is required (along the hole, from the wellhead to the toe)"
     ]
+
+
+def test_what_no_row_states_is_missed_where_it_could_be_shared(tmp_path: Path) -> None:
+    """Once, in the scenario file, however many wells there are."""
+    (tmp_path / "heron.csv").write_text("name\nHeron 1\nHeron 2\n")
+    assert said(tmp_path, BY_TABLE.replace("fluid: 9500 bbl, ", "")) == [
+        "pad.yaml:9: well_defaults.stage_design: expected either fluid, all water of a stage, or fluid_per_length"
+    ]
+
+
+def test_pressures_and_production_have_columns(tmp_path: Path) -> None:
+    """Units in the header or the cell, shares as percentages, the rest of a section from what wells share."""
+    (tmp_path / "heron.csv").write_text(
+        "name,pressure.stack_rating [psi],pressure.margin,production.peak [bbl/day],casing_inside_diameter\n"
+        "Heron 1,15000,5 %,1100,4.5 in\nHeron 2,,,,\n"
+    )
+    shared = "  toe: wet shoe\n  pressure: {true_vertical_depth: 10000 ft}\n"
+    (tmp_path / "pad.yaml").write_text(BY_TABLE.replace("  toe: wet shoe\n", shared))
+    first, second = load(tmp_path / "pad.yaml").wells
+    assert first.pressure is not None
+    assert second.pressure is not None
+    assert (first.pressure.stack_rating, first.pressure.margin) == (15_000, 0.05)
+    assert (second.pressure.stack_rating, second.pressure.margin) == (10_000, 0.1)
+    assert first.pressure.true_vertical_depth == second.pressure.true_vertical_depth == 10_000
+    assert (first.casing_inside_diameter, second.casing_inside_diameter) == (4.5, 4.778)
+    assert first.production is not None
+    assert first.production.peak * 24 == pytest.approx(1100)
+    assert second.production is None
 
 
 def test_no_table_at_all(folder: Path) -> None:

@@ -16,7 +16,7 @@ from sim.scenario.scenario import Scenario
 from tests.pads import minutes, pad, units, well
 
 WATER = {
-    "sources": [{"name": "Pond", "rate": "600 bbl/h"}],
+    "sources": [{"name": "Pond", "rate": "300 bbl/h"}],
     "storage": {"capacity": "1500 bbl", "erect": "2 h"},
 }
 DAY_SHIFT = {"hours": "day shift"}
@@ -239,7 +239,9 @@ def test_work_outside_hours_is_found(log: Log, scenario: Scenario) -> None:
     row = log.intervals[ends_at_18[0]]
     late = with_row(log, ends_at_18[0], end_h=row.end_h + 1)
     message = only(audit.nobody_works_outside_hours(late, scenario))
-    assert message == f"Flowback spread works outside its hours from {row.start_h} to {row.end_h + 1} h"
+    assert (
+        message == f"Flowback spread works outside its hours or in bad weather from {row.start_h} to {row.end_h + 1} h"
+    )
     nightly = with_row(log, ends_at_18[0], start_h=row.end_h + 1, end_h=row.end_h + 3)
     assert only(audit.nobody_works_outside_hours(nightly, scenario)).startswith("Flowback spread works outside")
 
