@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
 from sim.scenario import defaults_used, load
 from sim.scenario.defaults import DefaultUsed
-from tests.scenario.files import PAD, changed
+from tests.scenario.files import BASE, FULL, PAD, changed
+
+YEAR = "".join(f"{date(2020, 1, 1) + timedelta(days=day)},0\n" for day in range(366))
 
 
 def used(folder: Path, text: str) -> list[DefaultUsed]:
@@ -82,3 +85,118 @@ def test_every_default_has_a_source(tmp_path: Path) -> None:
     assert len(listed) > 40
     assert all(default.path and default.value and default.source and default.description for default in listed)
     assert len({default.path for default in listed}) == len(listed)
+
+
+@pytest.mark.parametrize(
+    "default",
+    [
+        DefaultUsed("troubles.screen-out.chance", "1.5 %", "common practice", "chance that a job is struck"),
+        DefaultUsed("troubles.screen-out.lost", "{triangular: [4 h, 8 h, 30 h]}", "assumption", "hours lost each time"),
+        DefaultUsed("troubles.screen-out.then", "resume", "assumption", "then"),
+        DefaultUsed("troubles.misrun.then", "repeat", "assumption", "then"),
+        DefaultUsed(
+            "troubles.pump failure.every",
+            "100 h",
+            "common practice",
+            "mean pumping hours of one pump between failures",
+        ),
+        DefaultUsed("troubles.pump failure.repair_crews", "2", "assumption", "repair crews"),
+        DefaultUsed(
+            "units.wireline_units.learning.doubling",
+            "95 %",
+            "drilling rigs, Redlinger 2015: order of magnitude only",
+            "doubling",
+        ),
+        DefaultUsed(
+            "wells.*.pressure.fracture_gradient",
+            "0.8 psi/ft",
+            "assumption",
+            "pressure that opens the rock, per depth",
+        ),
+        DefaultUsed(
+            "wells.*.pressure.stack_rating",
+            "10000 psi",
+            "common practice",
+            "rated pressure of the frac stack (in 3 of 4)",
+        ),
+        DefaultUsed("wells.*.production.b", "1", "assumption", "Arps exponent: 0 exponential, 1 harmonic"),
+    ],
+)
+def test_a_default_of_the_field_is_listed_with_its_source(tmp_path: Path, default: DefaultUsed) -> None:
+    """Also what is usual of a trouble, key by key, unless it is stated."""
+    assert default in used(tmp_path, FULL)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "troubles",
+        "troubles.misrun.every",
+        "troubles.misrun.chance",
+        "troubles.screen-out.strikes",
+        "troubles.pump failure.repair",
+        "troubles.power cut.then",
+        "wells.*.pressure.margin",
+        "wells.*.casing_inside_diameter",
+        "wells.*.stage_design.pad",
+        "wells.*.stage_design.proppant",
+        "units.pumping_fleets.Fleet A.learning",
+        "units.pumping_fleets.Fleet A.pump_power",
+        "units.milling_rigs.sweep",
+        "units.flowback_spreads.duration",
+        "weather",
+        "weather.stand_down",
+        "shifts",
+        "shifts.first_at",
+        "facility",
+    ],
+)
+def test_what_is_stated_or_counts_for_nothing_is_not_listed(tmp_path: Path, path: str) -> None:
+    """What is stated in full, what other figures take the place of, and what nothing asks for."""
+    assert path not in {default.path for default in used(tmp_path, FULL)}
+
+
+def test_a_section_that_is_not_stated_is_one_default(tmp_path: Path) -> None:
+    """Nothing of what would stand in it is listed, nor what only counts beside it."""
+    paths = [default.path for default in used(tmp_path, BASE)]
+    for section in ("shifts", "weather", "facility", "wells.*.pressure", "wells.*.production"):
+        assert [path for path in paths if path == section or path.startswith(f"{section}.")] == [section]
+    assert not [path for path in paths if path.startswith("troubles")]
+    for path in ("wells.*.casing_inside_diameter", "wells.*.stage_design.pad", "units.milling_rigs.sweep"):
+        assert path not in paths
+    assert "strategy.well_spacing" not in paths
+
+
+@pytest.mark.parametrize(
+    ("section", "default"),
+    [
+        (
+            "weather: {table: weather.csv, stops: {everything: lightning}}",
+            DefaultUsed(
+                "weather.stand_down",
+                "30 min",
+                "OSHA-NOAA, Lightning Safety When Working Outdoors",
+                "added after an hour with lightning",
+            ),
+        ),
+        ("shifts: {}", DefaultUsed("shifts.crew_change", "30 min", "common practice", "crew change")),
+        ("shifts: {}", DefaultUsed("shifts.every", "12 h", "common practice", "every")),
+        (
+            "troubles: {stuck bit: {chance: 8 %}}",
+            DefaultUsed(
+                "troubles.stuck bit.lost",
+                "{triangular: [12 h, 30 h, 60 h]}",
+                "30 h of a trip to change tools: common practice; spread: assumption",
+                "hours lost each time",
+            ),
+        ),
+        (
+            "troubles: {power cut: {strikes: trip in, chance: 2 %, lost: 2 h}}",
+            DefaultUsed("troubles.power cut.then", "resume", "assumption", "then"),
+        ),
+    ],
+)
+def test_a_section_lists_what_it_leaves_open(tmp_path: Path, section: str, default: DefaultUsed) -> None:
+    """As soon as it is stated at all."""
+    (tmp_path / "weather.csv").write_text("date,lightning\n" + YEAR)
+    assert default in used(tmp_path, f"{BASE}{section}\n")

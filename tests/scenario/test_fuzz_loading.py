@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sim.scenario import Scenario, ScenarioError, load, load_stated
 from sim.scenario.document import plain
 from sim.scenario.yaml_text import read_yaml
-from tests.scenario.files import PAD
+from tests.scenario.files import BASE, FULL, PAD
 
 LONGEST_LINE = 1500
 MANY = settings(
@@ -26,9 +26,9 @@ Steps = tuple[str | int, ...]
 
 @pytest.fixture(scope="module")
 def data(tmp_path_factory: pytest.TempPathFactory) -> Any:
-    """The valid pad as plain data."""
+    """The valid pad with everything in it as plain data."""
     file = tmp_path_factory.mktemp("plain") / "pad.yaml"
-    file.write_text(PAD)
+    file.write_text(FULL)
     return plain(read_yaml(file)[0])
 
 
@@ -77,10 +77,12 @@ ODD_VALUES = st.one_of(
     st.sampled_from([1e308, -1, 0, 10**30, "x" * 5000, "", "a.b", "Heron 1", "gone.csv", ".", "from design"]),
     st.sampled_from(["1e999 h", "-3 h", "5 furlong", "1 h", "1 bbl", "1e-300 ft", "100000 ft"]),
     st.sampled_from(["2027-02-30", "9999-12-31", "\x1b[31m"]),
+    st.sampled_from(["0 %", "100 %", "101 %", "1 psi", "9 MPa", "1 kW", "5 ppg", "pumps", "lightning", "wind > 9 m/s"]),
     st.text(max_size=20),
     st.recursive(st.integers() | st.text(max_size=5), lambda inner: st.lists(inner, max_size=3), max_leaves=8),
     st.dictionaries(
-        st.sampled_from(["triangular", "lognormal", "by_stage", "from_design", "name", "mean", "count", "x"]),
+        st.sampled_from(["triangular", "lognormal", "by_stage", "from_design", "name", "mean", "count", "x"])
+        | st.sampled_from(["strikes", "every", "chance", "spells", "stops", "table", "file", "limit", "misrun"]),
         st.one_of(st.none(), st.integers(), st.lists(st.sampled_from(["1 h", "2 h", 3]), max_size=3)),
         max_size=3,
     ),
@@ -106,20 +108,20 @@ def test_random_punctuation(tmp_path: Path, text: str) -> None:
 
 
 @MANY
-@given(length=st.integers(0, len(PAD)))
+@given(length=st.integers(0, len(FULL)))
 def test_a_file_that_was_cut_off(tmp_path: Path, length: int) -> None:
     """Half a save."""
     file = tmp_path / "pad.yaml"
-    file.write_text(PAD[:length])
+    file.write_text(FULL[:length])
     opens_or_says_why(file)
 
 
 @MANY
-@given(at=st.integers(0, len(PAD) - 1), sign=st.sampled_from(list("{}[]:,-'\"&*!|>%@#\t\n 0\\?")))
+@given(at=st.integers(0, len(FULL) - 1), sign=st.sampled_from(list("{}[]:,-'\"&*!|>%@#\t\n 0\\?")))
 def test_a_slip_of_the_finger(tmp_path: Path, at: int, sign: str) -> None:
     """One sign in place of another."""
     file = tmp_path / "pad.yaml"
-    file.write_text(PAD[:at] + sign + PAD[at + 1 :])
+    file.write_text(FULL[:at] + sign + FULL[at + 1 :])
     opens_or_says_why(file)
 
 
@@ -167,6 +169,20 @@ def test_odd_tables(tmp_path: Path, header: list[str], rows: list[list[str]], se
     file = tmp_path / "pad.yaml"
     file.write_text(PAD[: PAD.index("alternatives:")].replace(wells, "wells: heron.csv\n"))
     (tmp_path / "heron.csv").write_text("\n".join(separator.join(cells) for cells in [header, *rows]))
+    opens_or_says_why(file)
+
+
+@MANY
+@given(
+    header=st.lists(st.sampled_from(["date", "year", "wind [mph]", "rain [mm]", "lightning", "x", ""]), max_size=5),
+    rows=st.lists(st.lists(st.sampled_from(["2027-03-01", "2027-03-02", "2015", "3", "-1", "", '"', "x"])), max_size=5),
+    separator=st.sampled_from([",", ";", "\t"]),
+)
+def test_odd_weather(tmp_path: Path, header: list[str], rows: list[list[str]], separator: str) -> None:
+    """Columns missing, unknown or twice; ragged rows; days out of order; a table far too short."""
+    file = tmp_path / "pad.yaml"
+    file.write_text(BASE + "weather: {table: weather.csv, stops: {crane: wind > 9 m/s or lightning}}\n")
+    (tmp_path / "weather.csv").write_text("\n".join(separator.join(cells) for cells in [header, *rows]))
     opens_or_says_why(file)
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from sim.scenario import Document, Place, ScenarioError, paths, read, set_path, stated, validate
+from sim.scenario import Document, Place, Scenario, ScenarioError, paths, read, set_path, stated, validate
 from sim.scenario.durations import DesignDuration
 from sim.scenario.shapes import Pert, Triangular
-from tests.scenario.files import PAD, changed, said
+from tests.scenario.files import FULL, PAD, changed, said
 
 HERE = Place("sweep", 0)
 
@@ -21,6 +21,14 @@ def document(tmp_path: Path) -> Document:
     file = tmp_path / "pad.yaml"
     file.write_text(PAD)
     return read(file)
+
+
+def value_at(scenario: Scenario, path: str) -> Any:
+    """What stands in a scenario at a path, entries by their number."""
+    here: Any = scenario
+    for step in path.split("."):
+        here = here[int(step)] if step.isdigit() else getattr(here, step)
+    return here
 
 
 @pytest.mark.parametrize(
@@ -45,10 +53,45 @@ def document(tmp_path: Path) -> Document:
 )
 def test_any_value_can_be_set(document: Document, path: str, value: object, found_at: str, found: object) -> None:
     """Stated or not, below a list, a default or a short form: the path leads there."""
-    here: Any = validate(set_path(document, path, value, HERE))
-    for step in found_at.split("."):
-        here = here[int(step)] if step.isdigit() else getattr(here, step)
-    assert here == found
+    assert value_at(validate(set_path(document, path, value, HERE)), found_at) == found
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "found_at", "found"),
+    [
+        ("trouble_factor", 0, "trouble_factor", 0),
+        ("facility.limit", "1200 bbl/h", "facility.limit", 1200),
+        ("shifts.every", "12 h", "shifts.changes_at", [6.5, 18.5]),
+        ("weather.spells.march.bad", "1 day", "weather.spells.march.bad", 24),
+        ("weather.stand_down", "1 h", "weather.stand_down", 1),
+        ("well_defaults.pressure.margin", "8 %", "wells.0.pressure.margin", 0.08),
+        ("well_defaults.pressure.stack_rating", "12000 psi", "wells.2.pressure.stack_rating", 15_000),
+        ("well_defaults.production.peak", "9 bbl/h", "wells.0.production.peak", 9),
+        ("units.frac_stacks", None, "units.frac_stacks", None),
+        ("units.preparation_crews.Testers.does", ["toe preparation", "injection test", "nipple up"],
+         "units.preparation_crews.1.does", ("toe preparation", "injection test", "nipple up")),
+        ("units.pumping_fleets.Fleet A.learning.doubling", "90 %", "units.pumping_fleets.0.learning.doubling", 0.9),
+        ("units.flowback_spreads.choke_steps", ["1 h", "2 h"], "units.flowback_spreads.0.choke_steps", (1, 2)),
+        ("strategy.keep_clear_distance", "31 ft", "strategy.wells_between", 1),
+    ],
+)  # fmt: skip
+def test_any_value_of_the_field_can_be_set(
+    tmp_path: Path, path: str, value: object, found_at: str, found: object
+) -> None:
+    """Also in sections that only some scenarios have."""
+    file = tmp_path / "pad.yaml"
+    file.write_text(FULL)
+    assert path in paths(read(file))
+    assert value_at(validate(set_path(read(file), path, value, HERE)), found_at) == found
+
+
+def test_troubles_are_set_together(tmp_path: Path) -> None:
+    """What the value says of one lies on what the scenario says of it; the others stay."""
+    file = tmp_path / "pad.yaml"
+    file.write_text(FULL)
+    patched = validate(set_path(read(file), "troubles", {"screen-out": {"chance": "4 %"}, "stuck bit": {}}, HERE))
+    assert list(patched.troubles) == ["screen-out", "misrun", "pump failure", "power cut", "stuck bit"]
+    assert [trouble.chance for trouble in patched.activity_troubles.values()] == [0.04, None, 0.03, 0.05]
 
 
 def test_a_part_of_a_default_keeps_the_rest(document: Document) -> None:

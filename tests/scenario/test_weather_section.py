@@ -60,12 +60,8 @@ def test_spells_need_no_table(tmp_path: Path) -> None:
     weather = load(scenario_file(tmp_path, BY_SPELLS)).weather
     assert weather is not None
     assert weather.spells is not None
-    assert [
-        (spell.good, spell.bad) for spell in map(weather.spells.at, (datetime(2027, 3, 31), datetime(2027, 4, 1)))
-    ] == [
-        (110.0, 9.0),
-        (200.0, 6.0),
-    ]
+    march, april = (weather.spells.at(datetime(2027, month, 1)) for month in (3, 4))
+    assert (march.good, march.bad, april.good, april.bad) == (110.0, 9.0, 200.0, 6.0)
     assert weather.stand_down == 0.5
 
 
@@ -88,11 +84,8 @@ troubles: {misrun: {lost: 2 h}}
     assert calm.weather is not None
     assert list(calm.weather.stops.stated()) == ["pumping"]
     assert load(file, "fair").weather is None
-    assert next((name, trouble.chance, trouble.lost) for name, trouble in careful.activity_troubles.items()) == (
-        "misrun",
-        0.01,
-        2.0,
-    )
+    misrun = careful.activity_troubles["misrun"]
+    assert (misrun.chance, misrun.lost) == (0.01, 2.0)
     assert list(careful.troubles) == ["misrun", "stuck bit"]
     assert (careful.trouble_factor, stormy.trouble_factor) == (0.5, 1.0)
     assert list(stormy.troubles) == ["misrun"]
