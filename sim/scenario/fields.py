@@ -80,8 +80,8 @@ def named(kind: Any) -> Any:
 
 
 def is_list_of_parts(kind: Any) -> bool:
-    """Whether the value is a list of entries with keys of their own."""
-    return entry(kind) is not None and bool(keys(entry(kind)))
+    """Whether the value is a list of entries that always have keys of their own, unlike durations."""
+    return entry(kind) is not None and is_section_kind(entry(kind))
 
 
 def may_be_bare(kind: Any) -> bool:
