@@ -15,6 +15,7 @@ from sim.audit import violations
 from sim.log import Log
 from sim.pad import simulate
 from sim.scenario.consistency import inconsistencies
+from sim.scenario.equipment import AROUND_THE_CLOCK
 from sim.scenario.scenario import Scenario
 from tests.field.records import rows_of, spans, told
 from tests.pads import NOW, pad, units, well
@@ -60,11 +61,23 @@ def test_two_crews_share_the_jobs_between_them() -> None:
     ]
 
 
+def test_a_crew_goes_home_when_others_do_what_is_left() -> None:
+    """Of two crews that know all, one takes the first well at once, the other waits a day for the second well.
+
+    With nothing left but what the first has begun, neither is kept on location.
+    """
+    stated = units(preparation_crews={"count": 2, "arrives": "2027-03-01"})
+    log = simulate(pad([prepared("w1")], FIXED, units=stated))
+    assert rows_of(log, unit="Preparation crew 2") == []
+    log = simulate(pad([prepared("w1"), prepared("w2", rig_release="2027-03-02")], FIXED, units=stated))
+    last_h = [rows_of(log, unit=f"Preparation crew {number}")[-1].end_h for number in (1, 2)]
+    assert sorted(last_h) == [24, 39]
+
+
 def test_guns_on_tubing_need_no_stack_on_the_wellhead() -> None:
     """The toe crew begins with the second well while the first is nippled up; nobody works in one well with another.
 
-    At hour 8 the toe crew of well 2 has been gone for five hours; it took well 1 between its two other jobs? No: the
-    head crew goes on there first, being there already, so the toe of well 1 comes at hour 12.
+    Between its two jobs in well 1 the head crew, being there, goes on before the toe crew that waits, until hour 12.
     """
     wells = [prepared("w1", TUBING), prepared("w2", TUBING)]
     log = simulate(pad(wells, FIXED, units=crews(HEADS, TOES)))
@@ -194,7 +207,7 @@ def boards(draw: st.DrawFn) -> Scenario:
 @settings(derandomize=True, deadline=None, max_examples=150)
 @given(boards())
 def test_nobody_stands_still(scenario: Scenario) -> None:
-    """Every well gets on production; no more wells hold a stack at a time than there are; jobs come in order."""
+    """Every well gets on production; stacks are enough and go to the wells in order; so do the jobs in a well."""
     assert inconsistencies(scenario) == []
     log = simulate(scenario)
     assert len(rows_of(log, activity=act.PUMP_STAGE, kind="work")) == sum(log.stages.values())
@@ -208,6 +221,9 @@ def test_nobody_stands_still(scenario: Scenario) -> None:
         assert all(before[3] <= after[2] for before, after in pairwise(done))
         assert all(activity in knows[unit] for activity, unit, *_ in done)
     assert _most_stacked(log) <= (scenario.units.frac_stacks or 0)
+    stacked = [rows_of(log, well=name, activity=act.NIPPLE_UP, kind="work")[0].start_h for name in log.stages]
+    if all(crew.hours == AROUND_THE_CLOCK for crew in scenario.units.preparation_crews):  # and begin what they take
+        assert stacked == sorted(stacked), "a later well took its stack first"
 
 
 def _names(name: str | None, log: Log) -> set[str]:
@@ -220,7 +236,7 @@ def _most_stacked(log: Log) -> int:
     changes = []
     for name in log.stages:
         up = rows_of(log, well=name, activity=act.NIPPLE_UP)[0].start_h
-        changes += [(up, 1), (rows_of(log, well=name, activity=act.FLOW_BACK)[0].start_h, -1)] if False else [(up, 1)]
+        changes.append((up, 1))
         changes.append((max(row.end_h for row in log.intervals if row.well == name and "Milling" in row.unit), -1))
     stacked = most = 0
     for _, change in sorted(changes):
