@@ -14,7 +14,7 @@ KINDS: dict[str, dict[str, tuple[int, int]]] = {
     "preparation_crews": {},
     "pumping_fleets": RIGGING,
     "wireline_units": RIGGING | {"plug_and_perforate": (5, 30), "turnaround": (10, 60)},
-    "milling_rigs": RIGGING | {"per_plug": (2, 20)},
+    "milling_rigs": RIGGING | {"per_plug": (2, 20), "sweep": (10, 90)},
     "flowback_spreads": {"rig_up": (0, 600), "duration": (60, 9000), "turn_in_line": (30, 2000)},
 }
 """Durations of each kind, in minutes."""
@@ -60,7 +60,7 @@ def _of_their_own(kind: str, certain: bool) -> dict[str, SearchStrategy[Any]]:
             "spare_pumps": st.integers(0, 5),
         }
     if kind == "milling_rigs":
-        return {"sweep_every": st.integers(1, 4), "sweep": durations(10, 90, certain)}
+        return {"sweep_every": st.integers(1, 4)}
     if kind == "flowback_spreads":
         return {"choke_steps": st.lists(durations(60, 4000, certain), min_size=1, max_size=3)}
     return {}
