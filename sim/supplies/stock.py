@@ -96,6 +96,10 @@ class Stock:
         self.inflow = inflow
         self._settle()
 
+    def catch_up(self) -> None:
+        """Bring what has been drawn so far up to now, for whoever asks in between."""
+        self._flow_until(self._env.now)
+
     def hours_to_reach(self, level: float) -> float:
         """How long the stock takes to fill to `level` if nothing is drawn and the inflow stays."""
         missing = max(0.0, level - self.level)
@@ -181,8 +185,8 @@ class Stock:
         for draw in list(self._waiting):
             if self._missing(draw) <= self._rounding:
                 self._start(draw)
-            elif draw.deadline_h > self._at_h + ROUNDING:
-                continue
+            elif draw.deadline_h > self._at_h:
+                continue  # even a hair before: whoever asks is still on shift, and would ask again for ever
             self._waiting.remove(draw)
             draw.granted.succeed()
 

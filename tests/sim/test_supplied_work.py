@@ -10,7 +10,7 @@ from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE
 from sim.log import Log
 from sim.scenario.problems import ScenarioError
 from tests.pads import NOW, minutes, units, well
-from tests.sim.playing import LATE_FLOWBACK, EndlessError, planned, play, rows_of, water_bbl, work
+from tests.sim.playing import LATE_FLOWBACK, planned, play, rows_of, water_bbl, work
 
 SEQUENTIAL = {"wells_in_rotation": 1}
 FLEET = {"rig_up": NOW, "rig_down": NOW}
@@ -120,12 +120,6 @@ def test_storage_that_holds_just_one_stage_is_enough() -> None:
         assert len(work(log, PUMP_STAGE)) == 24
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=EndlessError,
-    reason="a stock that is woken less than a billionth of an hour before the end of a waiting draw's shift gives that"
-    " draw up; whoever asked is still on shift and asks again, for ever, and the log grows until memory is gone",
-)
 @pytest.mark.parametrize("rule", ["full stage on hand", "enough to finish"])
 def test_waiting_draw_survives_another_that_ends_a_hair_before_the_shift(rule: str) -> None:
     """The fleet, on day shift, waits for water; runs of 444, 623 and 13 min end at 18:00 less a rounding error."""
