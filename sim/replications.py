@@ -10,11 +10,10 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -90,23 +89,25 @@ def play(
         for number, replications in chunks:
             yield number, _play_chunk(scenario, replications, seed, reduce)
         return
-    left, tries = dict(chunks), Counter[int]()
+    left = dict(chunks)
     while left:
         try:
             for number, results in _play_in_pool(scenario, left, seed, workers, reduce):
                 del left[number]
                 yield number, results
         except BrokenProcessPool:
-            _count_tries(left, tries)
+            for number in list(left)[:workers]:  # chunks are handed out in this order: these were under way
+                yield number, _play_alone(scenario, left.pop(number), seed, reduce)
 
 
-def _count_tries(left: dict[int, range], tries: Counter[int]) -> None:
-    """One dead worker breaks its whole pool: what is left is tried again in a new one, but not for ever."""
-    tries.update(left)
-    lost = [left[number] for number in left if tries[number] >= MOST_TRIES]
-    if len(lost) == len(left):
-        numbers = ", ".join(f"{part.start} to {part.stop - 1}" for part in lost)
-        raise WorkerLostError(f"workers died {MOST_TRIES} times over while playing replications {numbers}")
+def _play_alone(scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R]) -> list[R]:
+    """Play a chunk in a pool of its own. One dead worker breaks its whole pool; alone, its deaths are its own."""
+    for _ in range(MOST_TRIES):
+        with suppress(BrokenProcessPool):
+            ((_, results),) = _play_in_pool(scenario, {0: replications}, seed, 1, reduce)
+            return results
+    which = f"{replications.start} to {replications.stop - 1}"
+    raise WorkerLostError(f"workers died {MOST_TRIES} times over while playing replications {which}")
 
 
 def _play_in_pool(

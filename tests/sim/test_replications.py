@@ -90,14 +90,10 @@ def test_interrupt_while_a_chunk_is_heard_of_keeps_it(scenario: Scenario, worker
     assert (found.asked, found.interrupted) == (80, True)
 
 
-NO_RETRY = "Counter.update(left) adds the ranges that `left` maps to, not one each: the first death is a TypeError"
-
-
 def without_processes(results: list[Played]) -> list[tuple[Any, ...]]:
     return [each[:3] for each in results]
 
 
-@pytest.mark.xfail(strict=True, raises=TypeError, reason=NO_RETRY)
 def test_worker_that_dies_once_is_replaced(scenario: Scenario, tmp_path: Path) -> None:
     """What it was playing is played again: the result is complete and the same."""
     found = replicate(scenario, 40, 4, 2, dying_once(tmp_path, 13))
@@ -110,19 +106,12 @@ def dying_once(marks: Path, *deadly: int) -> Callable[..., Played]:
     return partial(die_once, frozenset(deadly), marks)
 
 
-@pytest.mark.xfail(strict=True, raises=TypeError, reason=NO_RETRY)
 def test_worker_that_always_dies_is_given_up(scenario: Scenario) -> None:
     """After so many tries the run ends, and names the replications that cannot be played."""
     with pytest.raises(WorkerLostError, match=f"workers died {MOST_TRIES} times over while playing .*0 to 0"):
         replicate(scenario, 8, 4, 2, partial(die, 0))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=(TypeError, WorkerLostError),
-    reason=NO_RETRY + "; and then every chunk left counts a try whenever any worker dies: a run would survive two"
-    " deaths in all, whoever dies and however much gets done in between",
-)
 def test_deaths_of_different_workers_are_not_added_up(scenario: Scenario, tmp_path: Path) -> None:
     """Workers die as often as allowed, each time at other replications, of which none fails twice: all gets done."""
     deadly = tuple(range(5, 5 * MOST_TRIES + 1, 5))
