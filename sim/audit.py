@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
+from math import inf
 
 from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP
 from sim.log import NO_ROW, Interval, Log
@@ -63,8 +64,18 @@ def stages_go_from_toe_to_heel(log: Log, scenario: Scenario) -> Iterator[str]:
             yield f"{well.name}: stages pumped in the order {pumped}"
         if perforated != list(range(first, first + len(perforated))) or len(perforated) > well.stage_count:
             yield f"{well.name}: stages perforated in the order {perforated}"
+        if perforated:  # runs that take no time leave no rows
+            yield from _pumped_before_perforated(well.name, rows, first)
         if not log.cut_short and len(pumped) != well.stage_count:
             yield f"{well.name}: {len(pumped)} of {well.stage_count} stages pumped"
+
+
+def _pumped_before_perforated(well: str, rows: list[Interval], first: int) -> Iterator[str]:
+    opened_h = {row.stage: row.end_h for row in rows if row.activity == PLUG_AND_PERFORATE and row.kind == "work"}
+    begun_h = {row.stage: row.start_h for row in reversed(rows) if row.activity == PUMP_STAGE}
+    for stage, start_h in begun_h.items():
+        if stage >= first and opened_h.get(stage, inf) > start_h + CLOSE:
+            yield f"{well}: stage {stage} pumped at {start_h} h before it was perforated"
 
 
 def chains_reach_back(log: Log) -> Iterator[str]:

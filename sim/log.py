@@ -57,7 +57,8 @@ class Log:
     """Everything that happened in one replication, in order of ending.
 
     `stages` says how many stages each well has, in the order of the scenario. What the horizon cut short ends at
-    `horizon_h`; `cut_short` counts the units concerned.
+    `horizon_h`; `cut_short` counts the units concerned: those on location or, if nobody
+    is, those on call; 0 where all is done.
     """
 
     replication: int

@@ -19,7 +19,7 @@ from sim.operations.fracturing import fracture_pad
 from sim.operations.preparation import prepare_wells, release
 from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
-from sim.operations.water_system import LINE, STORAGE, set_up_water
+from sim.operations.water_system import LINE, STORAGE, lay_line, set_up_water
 from sim.operations.wireline import perforate_wells
 from sim.scenario.equipment import AROUND_THE_CLOCK, individuals
 from sim.scenario.equipment import Unit as StatedUnit
@@ -43,8 +43,17 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     _play_until(env, scenario.horizon)
     _refuse_standstill(env, log, crew)
     site.neighbours.cut_short(scenario.horizon)
-    log.cut_short = sum(process.is_alive and unit.cut_short(scenario.horizon) for unit, process in crew)
+    _cut_short(site, crew)
     return log
+
+
+def _cut_short(site: Site, crew: Crew) -> None:
+    """Close the rows of all who are not done. With nobody on location yet, those on call say that work is left."""
+    if site.water is not None:
+        site.water.catch_up()
+    unfinished = [unit for unit, process in crew if process.is_alive]
+    on_location = [unit for unit in unfinished if unit.cut_short(site.scenario.horizon)]
+    site.log.cut_short = len(on_location or unfinished)
 
 
 class _HorizonReached(Exception):
@@ -83,7 +92,8 @@ def _man(site: Site) -> Crew:
 
 def _man_water(site: Site) -> Crew:
     line, storage = (_unit(site, name, AT_ANY_HOUR, 0.0) for name in (LINE, STORAGE))
-    return [(storage, site.env.process(set_up_water(site, line, storage)))]
+    laying = site.env.process(lay_line(site, line))
+    return [(line, laying), (storage, site.env.process(set_up_water(site, storage, laying)))]
 
 
 def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:
@@ -94,7 +104,7 @@ def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) ->
 
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:
-    """Whoever still waits when nothing can happen any more waits for ever."""
+    """Whoever still waits when nothing can happen any more waits for ever, unless for work that the horizon ends."""
     waiting = [f"{unit.name} waits for {unit.waiting_for}" for unit, process in crew if process.is_alive]
-    if waiting and env.peek() == inf:
+    if waiting and env.peek() == inf and not any(unit.is_at_work for unit, _ in crew):
         raise StuckError(f"replication {log.replication}: nothing can happen any more; " + "; ".join(waiting))

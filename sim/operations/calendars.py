@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from math import inf
 
 from sim import activities
 from sim.calendars import Calendar, daily
@@ -59,7 +60,10 @@ def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, unt
     """Remembered because all replications of a scenario share it; nobody changes a calendar."""
     on_shift = daily(*hours, first_hour, until_h)
     pauses = [daily(a % 24, b % 24, first_hour, until_h).windows for a, b in changes if b > a]
-    return Calendar(without(on_shift.windows, union(*pauses))) if pauses else on_shift
+    if not pauses:
+        return on_shift
+    between = without(on_shift.windows, union(*pauses))
+    return Calendar([window for window in between if window[1] < inf])  # or any job would fit in after the last change
 
 
 class WorkingTimes:

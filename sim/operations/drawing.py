@@ -7,7 +7,7 @@ from math import inf
 
 from sim.activities import OUTSIDE_HOURS, WATER
 from sim.operations.unit import Place, Process, Unit
-from sim.supplies.stock import ROUNDING, Draw, Stock
+from sim.supplies.stock import ROUNDING, Stock
 
 
 def work_drawing(
@@ -29,13 +29,13 @@ def work_drawing(
                 yield from _stand_by(unit, begin_h, activity, places)
         draw = stock.draw(left, rate, deadline_h)
         unit.drawing = (activity, places, draw)
+        unit.waiting_for = WATER
         if not draw.started:
-            unit.waiting_for = WATER
             yield draw.granted
         if draw.started:
             yield draw.done
         unit.drawing = None
-        _log_draw(unit, activity, places, draw)
+        unit.log_draw(unit.env.now, activity, places, draw)
         left = draw.volume - draw.drawn
     return unit.after
 
@@ -45,16 +45,3 @@ def _stand_by(unit: Unit, until_h: float, activity: str, places: Sequence[Place]
     unit.drawing, unit.waiting_for = (activity, places, None), OUTSIDE_HOURS
     yield unit.env.timeout(until_h - unit.env.now)
     unit.stand_still(unit.env.now, activity, places)
-
-
-def _log_draw(unit: Unit, activity: str, places: Sequence[Place], draw: Draw) -> None:
-    """Rows of a draw. Where an empty stock slowed it, the time lost is a wait, before the last of the work."""
-    now: float = unit.env.now
-    unit.wait_until(draw.start_h if draw.started else now, WATER, activity, places)
-    if draw.slow_from_h < now:
-        if draw.slow_from_h > unit.free_h:
-            unit.record(draw.slow_from_h, activity, places)
-        lost_h = now - draw.start_h - draw.drawn / draw.rate
-        unit.wait_until(min(draw.slow_from_h + lost_h, now), WATER, activity, places)
-    if now > unit.free_h:
-        unit.record(now, activity, places)

@@ -14,6 +14,7 @@ from sim.scenario.wells import Production
 
 DAYS_A_MONTH = 30.4  # as in US EIA decline curves (published)
 HOURS = 24.0
+CENTURIES_H = 1e7  # beyond any horizon: the well is left waiting, which is no standstill
 CLOSE_H = 0.01  # how exactly the moment is found at which there is room
 
 
@@ -49,8 +50,8 @@ class Facility:
             return low_h
         while self._flow(low_h + step_h) > most_bbl_per_h:
             step_h *= 2
-            if step_h > 1e7:
-                return inf
+            if step_h > CENTURIES_H:
+                return low_h + step_h
         high_h = low_h + step_h
         while high_h - low_h > CLOSE_H:
             middle_h = (low_h + high_h) / 2

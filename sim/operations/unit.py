@@ -52,6 +52,7 @@ class Unit:
         self.free_h = 0.0
         self.after = NO_ROW
         self.waiting_for = activities.ARRIVAL
+        self._begins_h = 0.0  # when the crew meant to begin the job at hand
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
         self.drawing: tuple[str, Sequence[Place], Draw | None] | None = None
 
@@ -115,7 +116,8 @@ class Unit:
         """When the crew means to begin: on shift, and if it must, in one that holds all of the job."""
         now: float = self.env.now
         fitting = self.calendar.fitting(now, hours) if self._must_fit else []
-        return fitting[0][0] if fitting else self.calendar.next_open(now)
+        self._begins_h = fitting[0][0] if fitting else self.calendar.next_open(now)
+        return self._begins_h
 
     def next_window(self, activity: str, hours: float) -> Piece:
         """When the next `hours` of work may begin, and until when they may go on at a stretch."""
@@ -137,7 +139,8 @@ class Unit:
         self.stand_still(until_h, activity, places)
 
     def stand_still(self, until_h: float, activity: str, places: Sequence[Place]) -> None:
-        """Log a pause: outside the unit's hours, or within them because of the weather."""
+        """Log a pause: outside the unit's hours or waiting for a shift that is long enough, or else the weather."""
+        self.wait_until(min(self._begins_h, until_h), self._off_shift, activity, places)
         while self.free_h < until_h:
             opens_h = self.calendar.next_open(self.free_h)
             if opens_h > self.free_h:
@@ -150,9 +153,23 @@ class Unit:
         if draw is None:
             self.stand_still(until_h, activity, places)
         else:
-            self.wait_until(draw.start_h if draw.started else until_h, activities.WATER, activity, places)
-            if draw.started:
-                self.record(until_h, activity, places)
+            self.log_draw(until_h, activity, places, draw)
+
+    def log_draw(self, until_h: float, activity: str, places: Sequence[Place], draw: Draw) -> None:
+        """Rows of a draw. Where an empty stock slowed it, the time lost is a wait, before the last of the work."""
+        self.wait_until(draw.start_h if draw.started else until_h, activities.WATER, activity, places)
+        if draw.slow_from_h < until_h:
+            if draw.slow_from_h > self.free_h:
+                self.record(draw.slow_from_h, activity, places)
+            lost_h = until_h - draw.start_h - draw.drawn / draw.rate
+            self.wait_until(min(draw.slow_from_h + lost_h, until_h), activities.WATER, activity, places)
+        if until_h > self.free_h:
+            self.record(until_h, activity, places)
+
+    @property
+    def is_at_work(self) -> bool:
+        """Whether a job is under way, or will be at the next shift: then nobody's call is needed for it to go on."""
+        return self._job is not None or (self.drawing is not None and self.drawing[2] is None)
 
     def cut_short(self, horizon_h: float) -> bool:
         """Close the unit's rows at the horizon. False for a unit that was never called."""

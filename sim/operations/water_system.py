@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
+
+import simpy
+
 from sim import activities
 from sim.log import NO_ROW
 from sim.operations.site import Site
@@ -12,18 +16,18 @@ from sim.supplies.stock import Stock
 LINE, STORAGE = "Water line", "Water storage"
 
 
-def set_up_water(site: Site, line: Unit, storage: Unit) -> Process:
+def set_up_water(site: Site, storage: Unit, laying: simpy.Process) -> Process:
     """Make water ready for the first stage; at once where the scenario states no water."""
     water, stock = site.scenario.water, site.water
     if water is None or stock is None:
         site.water_ready.succeed(NO_ROW)
         return
-    laying = site.env.process(_lay(site, line, water))
     yield from _erect(site, storage, water)
+    storage.waiting_for = "water system"
     laid: int = yield laying
     storage.meet(site.later(laid, storage.after))
     stock.set_inflow(inflow_bbl_per_h(water))
-    yield from _fill(storage, water, stock)
+    yield from _fill(site, storage, water, stock)
     site.water_ready.succeed(storage.after)
 
 
@@ -33,8 +37,10 @@ def inflow_bbl_per_h(water: Water) -> float:
     return min(delivered, water.transfer.limit) if water.transfer else delivered
 
 
-def _lay(site: Site, line: Unit, water: Water) -> Process:
-    if water.transfer is not None:
+def lay_line(site: Site, line: Unit) -> Process:
+    """Lay the transfer line, where there is one. Returns the row at whose end it is laid."""
+    water = site.scenario.water
+    if water is not None and water.transfer is not None:
         yield from line.perform(activities.LAY_LINE, site.luck.hours(LINE, activities.LAY_LINE, water.transfer.lay))
     return line.after
 
@@ -44,6 +50,10 @@ def _erect(site: Site, storage: Unit, water: Water) -> Process:
     yield from storage.perform(activities.ERECT_STORAGE, hours)
 
 
-def _fill(storage: Unit, water: Water, stock: Stock) -> Process:
+def _fill(site: Site, storage: Unit, water: Water, stock: Stock) -> Process:
     wanted = water.storage.capacity if water.storage.fill_to is None else water.storage.fill_to
-    yield from storage.perform(activities.FILL_STORAGE, stock.hours_to_reach(wanted))
+    hours = stock.hours_to_reach(wanted)
+    if hours == inf:
+        storage.waiting_for = activities.WATER
+        yield site.env.event()  # nothing flows in, ever
+    yield from storage.perform(activities.FILL_STORAGE, hours)

@@ -122,11 +122,6 @@ def test_a_job_that_must_fit_waits_for_the_morning() -> None:
     assert spans(rows_of(simulate(pausing), unit="Preparation crew", kind="work")) == [(6, 14), (14, 18), (30, 34)]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="stand_still puts every pause within a shift down to the weather: a crew that waits because the job would"
-    " not fit into what is left of its shift is said to wait for weather, on pads without any",
-)
 def test_waiting_for_a_shift_into_which_a_job_fits_is_not_weather() -> None:
     """Nothing fits after 14:00: outside hours, as far as that job is concerned."""
     scenario = prepared("8 h", "8 h", DAY_SHIFT | {"at_shift_end": "fit the job in"})

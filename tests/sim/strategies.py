@@ -1,9 +1,8 @@
 """Random small pads, stated as a planner would state them: every option on in some and off in others.
 
 Each is consistent, and can be carried out given time: no job is too long for its shift, no stage too large for the
-storage, water comes or is there, and there are frac stacks enough. Left out is what is known not to be right yet, each
-with a test that expects to fail: scarce frac stacks with several crews (tests/field/test_preparation_board.py), crew
-changes with units that must fit their jobs in (test_units_at_work.py).
+storage, water comes or is there, and there are frac stacks enough. Left out is what is known not to be right
+yet, with a test that expects to fail: scarce frac stacks with several crews (tests/field/test_preparation_board.py).
 """
 
 from __future__ import annotations
@@ -122,13 +121,6 @@ def one_crew(stated: Stated) -> bool:
     return sum(entry["count"] for entry in stated["units"]["preparation_crews"]) == 1
 
 
-def let_pause(stated: Stated) -> None:
-    """Have every unit pause at the end of its shift."""
-    for entries in stated["units"].values():
-        for entry in entries:
-            entry.pop("at_shift_end", None)
-
-
 def largest_draw_bbl(stated: Stated) -> int:
     """The most that the wells pumped together can want of the storage for a stage."""
     fluids = sorted(int(well["stage_design"]["fluid"].split()[0]) for well in stated["wells"])
@@ -157,8 +149,6 @@ def stated_pads(
     if draw(st.integers(0, 3)):
         stated["water"] = draw(water(largest_draw_bbl(stated), certain))
     maybe(draw, stated, "shifts", st.sampled_from(({}, {"crew_change": "20 min", "every": "8 h"})), one_in=3)
-    if "shifts" in stated:
-        let_pause(stated)
     if one_crew(stated):
         maybe(draw, stated["units"], "frac_stacks", enough_stacks(stated))
     limits = st.integers(PEAK_BBL_PER_DAY * 5 // 4, 4 * PEAK_BBL_PER_DAY).map(

@@ -124,7 +124,6 @@ def test_stage_pumped_again_later_is_found(log: Log, scenario: Scenario) -> None
     assert message == "A: stages pumped in the order [1, 2, 3, 4, 2]"
 
 
-@pytest.mark.xfail(strict=True, reason="the audit compares the order of pumping with nothing but itself")
 def test_stage_pumped_before_it_is_perforated_is_found(log: Log, scenario: Scenario) -> None:
     """Every stage that needs wireline is perforated first, then pumped."""
     number = numbers_where(log, perforating("A"))[-1]
@@ -132,7 +131,6 @@ def test_stage_pumped_before_it_is_perforated_is_found(log: Log, scenario: Scena
     assert list(audit.stages_go_from_toe_to_heel(late, scenario))
 
 
-@pytest.mark.xfail(strict=True, reason="the audit counts the stages pumped, but not those perforated")
 def test_stage_that_was_never_perforated_is_found(log: Log, scenario: Scenario) -> None:
     """A stage that no wireline has opened cannot take a barrel."""
     last_run = log.intervals[numbers_where(log, perforating("A"))[-1]]

@@ -80,13 +80,11 @@ def test_standstill_names_who_waits_for_what(rule: str) -> None:
     )
 
 
-@pytest.mark.xfail(strict=True, reason="a fleet whose pumping comes to rest still names what it waited for before")
 def test_standstill_of_a_stage_that_has_begun() -> None:
     """As it comes, the second stage begins with the 100 bbl that are left, and then nothing more comes."""
     assert "Fleet waits for water;" in stuck(start_rule="as it comes")
 
 
-@pytest.mark.xfail(strict=True, reason="the storage names `arrival`, with which every unit begins")
 def test_standstill_of_storage_that_never_fills() -> None:
     """Nothing flows into a storage that must be full before the first stage."""
     assert "Water storage waits for water;" in stuck(storage={"fill_to": "5000 bbl"})

@@ -134,7 +134,6 @@ def test_job_longer_than_any_shift_cannot_but_pause() -> None:
     assert (second[0], second[2]) == (30, "nipple up")
 
 
-@pytest.mark.xfail(strict=True, reason="any pause within the unit's own hours is put down to weather, stated or not")
 def test_shift_that_is_too_short_is_the_cause_of_the_wait() -> None:
     """From 15 to 18 h nothing keeps the crew but the end of its shift; no weather is stated."""
     log = prepared(JOBS, {"hours": "day shift"} | FIT)
@@ -161,11 +160,6 @@ def test_crew_change_stops_work_but_not_a_stage() -> None:
     assert [(row.start_h, row.end_h) for row in work(log, PUMP_STAGE)] == [(20, 33)]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="between two crew changes there are 11.5 h; what takes longer is taken to fit only after the last change,"
-    " beyond the horizon, and is never begun",
-)
 def test_long_job_of_a_crew_around_the_clock_is_begun_in_spite_of_crew_changes() -> None:
     """Fifteen hours of work, crews around the clock that must fit their jobs in, changes every 12 h."""
     log = prepared({"nipple_up": "15 h"}, FIT, shifts=CHANGES)
