@@ -59,11 +59,12 @@ def _first_hour(scenario: Scenario) -> float:
 def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, until_h: float) -> Calendar:
     """Remembered because all replications of a scenario share it; nobody changes a calendar."""
     on_shift = daily(*hours, first_hour, until_h)
-    pauses = [daily(a % 24, b % 24, first_hour, until_h).windows for a, b in changes if b > a]
+    beyond_h = until_h + 72  # the last shift, too, has its changes, or any job would fit into that one
+    pauses = [daily(a % 24, b % 24, first_hour, beyond_h).windows for a, b in changes if b > a]
     if not pauses:
         return on_shift
     between = without(on_shift.windows, union(*pauses))
-    return Calendar([window for window in between if window[1] < inf])  # or any job would fit in after the last change
+    return Calendar([window for window in between if window[1] < inf])  # nor is there one that never ends
 
 
 class WorkingTimes:

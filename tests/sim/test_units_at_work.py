@@ -167,6 +167,15 @@ def test_long_job_of_a_crew_around_the_clock_is_begun_in_spite_of_crew_changes()
     assert sum(row.end_h - row.start_h for row in work(log, NIPPLE_UP)) == pytest.approx(15)
 
 
+def test_long_job_of_a_day_shift_with_crew_changes_is_begun() -> None:
+    """Eleven hours between no two changes of a day shift: the last shift of all is no longer than the others."""
+    log = prepared(
+        {"nipple_up": "11 h"}, {"hours": "day shift"} | FIT, shifts=CHANGES | {"every": "8 h"}, horizon="200 h"
+    )
+    assert log.cut_short == 0
+    assert work(log, NIPPLE_UP)[-1].end_h < 48
+
+
 def test_pumping_pauses_with_the_shift_of_the_fleet() -> None:
     """Stages of 8 h on a day shift: the second is pumped from 14:30 to 18:00 and from 06:00 to 10:30."""
     of = [well("A", 2, minutes(30), "8 h", toe=True)]
