@@ -29,9 +29,6 @@ def run(tmp_path: Path) -> RunDirectory:
     return create(tmp_path / "run", overwrite=False)
 
 
-# ---- tables --------------------------------------------------------------------------------------------------
-
-
 def test_manifest_keeps_order_and_content(run: RunDirectory) -> None:
     """The manifest comes back as written, in the caller's order, and names no time of day."""
     manifest = {

@@ -35,9 +35,6 @@ def run(tmp_path: Path) -> RunDirectory:
     return create(tmp_path / "run", overwrite=False)
 
 
-# ---- tables --------------------------------------------------------------------------------------------------
-
-
 def test_log_tables_have_the_fields_of_the_log() -> None:
     """The columns stated for Parquet are the replication and then the log's own fields, in order and kind."""
     for schema, row in ((SCHEMAS["log"], Interval), (SCHEMAS["levels"], Level)):
@@ -188,9 +185,6 @@ def test_damaged_or_foreign_part_is_named(run: RunDirectory) -> None:
     pq.write_table(pa.table({"replication": [1]}), part)
     with pytest.raises(RunDirectoryError, match=r"part-00000.parquet: has the columns \['replication'\]"):
         read_table(run.path, "units")
-
-
-# ---- interrupted and failing writes --------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("step", ["fsync", "replace"])
