@@ -30,6 +30,7 @@ ANALYSIS = (
     ("analysis.answer", "analysis.pictures"),
     ("analysis.terminal", "analysis.exports"),
     ("analysis.forecast_run",),
+    ("analysis.commands",),
     ("analysis.cli",),
     ("analysis",),
 )

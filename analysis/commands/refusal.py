@@ -1,0 +1,72 @@
+"""How a command ends that cannot do what was asked: a plain message and an exit code, never a traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+STOPPED = 130  # exit code of a run that Ctrl-C ended early, as shells have it
+
+T = TypeVar("T")
+
+
+class Refusal(click.ClickException):
+    """Bad input: the message is printed as it stands, and the exit code is 2."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        """Every line to standard error."""
+        click.echo(self.message, err=True, file=file)
+
+
+class StoppedAtOnce(Refusal):
+    """Ctrl-C came before there was anything to show."""
+
+    exit_code = STOPPED
+
+
+def refusing(work: Callable[[], T]) -> T:
+    """Do the work; whatever a user can put right ends as a plain message."""
+    from analysis.forecast import NothingPlayedError
+    from analysis.run_directory import RunDirectoryError
+    from sim.pad import StuckError
+    from sim.replications import WorkerLostError
+    from sim.scenario import ScenarioError
+
+    try:
+        return work()
+    except NothingPlayedError as error:
+        raise StoppedAtOnce(str(error)) from error
+    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+        raise Refusal(str(error)) from error
+
+
+def load_scenario(file: Path, alternative: str | None) -> Any:
+    """The scenario in a file, patched by one of its alternatives."""
+    from sim.scenario import load
+
+    return refusing(lambda: load(file, alternative))
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet."""
+    try:
+        _make_folder(path.parent)
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise Refusal(f"{path}: exists already; choose another place") from error
+    except OSError as error:
+        raise Refusal(f"{path}: cannot be written: {error.strerror}") from error
+    click.echo(f"Wrote {path}")
+
+
+def _make_folder(path: Path) -> None:
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise Refusal(f"{path}: is not a directory; choose another place") from error
