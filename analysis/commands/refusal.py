@@ -34,7 +34,7 @@ def refusing(work: Callable[[], T]) -> T:
     from analysis.forecast import NothingPlayedError
     from analysis.run_directory import RunDirectoryError
     from sim.pad import StuckError
-    from sim.replications import WorkerLostError
+    from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError
 
     try:

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from sim.pad import simulate
-from sim.replications import MOST_IN_A_CHUNK, MOST_TRIES, WorkerLostError, chunks_of, keep, replicate
+from sim.pool import MOST_TRIES, WorkerLostError
+from sim.replications import MOST_IN_A_CHUNK, chunks_of, keep, play, replicate
 from sim.scenario.scenario import Scenario
 from tests.sim.reductions import Played, die, die_once, played, played_in_company, refuse_the_seventh
 from tests.sim.uncertain_pad import uncertain_pad
@@ -124,3 +125,13 @@ def test_reduction_that_is_not_asked_for_keeps_the_log(scenario: Scenario) -> No
     log = simulate(scenario, 0, 4)
     assert keep(log) is log
     assert replicate(scenario, 1, 4).results == [log]
+
+
+def test_several_plans_are_played_like_each_alone(scenario: Scenario) -> None:
+    """Two plans over one pool: each has the logs that it has by itself, so they meet the same luck."""
+    plans = {"one": scenario, "other": scenario.model_copy(update={"water": None})}
+    found = {(name, number): logs for name, number, logs in play(plans, chunks_of(8), 5, 2, keep)}
+    assert len(found) == 2 * len(chunks_of(8))
+    for name, plan in plans.items():
+        together = [log for number, _ in chunks_of(8) for log in found[name, number]]
+        assert together == replicate(plan, 8, seed=5).results
