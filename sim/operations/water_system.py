@@ -25,7 +25,7 @@ def set_up_water(site: Site, storage: Unit, laying: simpy.Process) -> Process:
     yield from _erect(site, storage, water)
     storage.waiting_for = "water system"
     laid: int = yield laying
-    storage.meet(site.later(laid, storage.after))
+    storage.meet(site.log.later(laid, storage.after))
     stock.set_inflow(inflow_bbl_per_h(water))
     yield from _fill(site, storage, water, stock)
     site.water_ready.succeed(storage.after)
