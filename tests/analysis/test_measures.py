@@ -66,6 +66,30 @@ def test_milestones_of_a_well() -> None:
     assert found.wells == [WellRow(3, "A", 13.0, 30.0, 36.0, 52.0, 60.0, 184.0)]
 
 
+@pytest.mark.parametrize(
+    ("rows", "prepared_h"),
+    [
+        pytest.param(WHOLE[:2], inf, id="no toe yet"),
+        pytest.param(WHOLE[:3], 13, id="all that every well needs"),
+        pytest.param([*WHOLE[:1], (8, 9, "Wireline", activities.PLUG_AND_PERFORATE, "A", 1)], 6, id="the rest at once"),
+        pytest.param([*WHOLE[:3], (13, 15, "Crew", activities.INJECTION_TEST, "A", 0)], inf, id="not watched yet"),
+        pytest.param([*WHOLE[:3], (2, 4, "Other", activities.INJECTION_TEST, "B", 0)], inf, id="perhaps to be tested"),
+        pytest.param(
+            [
+                *WHOLE[:3],
+                (13, 15, "Crew", activities.INJECTION_TEST, "A", 0),
+                (15, 90, "", activities.WATCH_PRESSURE, "A", 0),
+            ],
+            90,
+            id="watched",
+        ),
+    ],
+)
+def test_well_is_prepared_once_nothing_is_left_to_do(rows: list[Row], prepared_h: float) -> None:
+    """By all jobs that a log can show, or by what comes only to a well that is prepared."""
+    assert measure(log_of({"A": 2, "B": 2}, rows)).wells[0].prepared_h == prepared_h
+
+
 def test_pad_of_one_well() -> None:
     """The pad's milestones are those of its well; rates are over the 6 h from the first stage's start to its end."""
     row = measure(log_of({"A": 2}, WHOLE, WAITS)).pad
