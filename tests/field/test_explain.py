@@ -231,11 +231,6 @@ def test_what_is_not_there_is_refused(well: str, number: int, message: str) -> N
         find_stage(example(), well, number)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="numbers that the line shows are rounded too far to work it out again: the length of a stage to whole feet"
-    " (208 ft for 208.33: 15 bbl), the factor to three digits (1.07 for 1.075: 0.02 h)",
-)
 @pytest.mark.parametrize("topic", ["fluid", "pumping"])
 def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
     """To a hundredth of an hour and two barrels: what a supervisor finds with a pocket calculator."""
@@ -248,3 +243,19 @@ def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
         fluid, rate, _, factor, plus = by_the_foot.of("pumping")
         again = fluid / rate / 60 * factor + plus
         assert by_the_foot.result("pumping") == pytest.approx(again, abs=0.0101)
+
+
+@pytest.mark.parametrize(
+    ("stated", "reckoning", "lb"),
+    [
+        ({}, "stated", 400_000),
+        ({"proppant": None}, "none stated", 0),
+        ({"proppant": None, "proppant_per_length": "2100 lb/ft"}, "208.33 ft x 2100 lb/ft", 437_500),
+    ],
+)
+def test_proppant_is_stated_or_reckoned_or_neither(stated: dict[str, Any], reckoning: str, lb: float) -> None:
+    """10,000 ft of lateral in 48 stages are 208.33 ft each, at 2100 lb/ft 437,500 lb."""
+    changes = {"well_defaults.stage_design.proppant": "400 klb"}
+    changes |= {f"well_defaults.stage_design.{key}": value for key, value in stated.items()}
+    sheet = Sheet(example(changes=changes), "Larkspur 4", 20)
+    assert (sheet.lines["proppant"].reckoning, sheet.result("proppant")) == (reckoning, lb)
