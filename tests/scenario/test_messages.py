@@ -99,6 +99,23 @@ SHAPES = "triangular, pert, uniform, lognormal, gamma, weibull, exponential, emp
             "stages: true",
             "13: wells.Heron 3.stages: a yes or no; expected a whole number (got true)",
         ),
+        (
+            "horizon: 240 day",
+            "horizon: 240 day\ntrouble_factor: true",
+            "4: trouble_factor: a yes or no; expected a number (got true)",
+        ),
+        (
+            "toe: {time: 5 h}",
+            "toe: {time: {lognormal: {mean: 5 h, P90: 9 h}}}",
+            "13: wells.Heron 3.toe.time.lognormal: expected {mean: ..., cv: ...} or {P10: ..., P90: ...}"
+            " (got {mean: 5 h, P90: 9 h})",
+        ),
+        (
+            "toe: {time: 5 h}",
+            "toe: {time: {lognormal: {mean: 5 h, cv: 0.5, P10: 2 h, P90: 9 h}}}",
+            "13: wells.Heron 3.toe.time.lognormal: expected {mean: ..., cv: ...} or {P10: ..., P90: ...}"
+            " (got {mean: 5 h, cv: 0.5, P10: 2 h, P90: 9 h})",
+        ),
         ("stage_length: 250 ft", "stages: 0", "13: wells.Heron 3.stages: expected 1 or more (got 0)"),
         ("stage_length: 250 ft", "stages: 501", "13: wells.Heron 3.stages: expected at most 500 (got 501)"),
         (
