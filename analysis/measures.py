@@ -12,7 +12,7 @@ from math import inf
 from typing import NamedTuple
 
 from sim import activities
-from sim.log import Interval, Level, Log
+from sim.log import NO_ROW, Interval, Level, Log
 
 
 class WellRow(NamedTuple):
@@ -98,6 +98,7 @@ def _activity_spans(log: Log) -> dict[str, Spans]:
     """First start and last end of each activity and stage in each well.
 
     Waits within a job are part of it, but none begins a job, and one that is still on at the last has no end yet.
+    A spread that waits for the facility does so on the well that it has just flowed back.
     """
     spans: dict[str, Spans] = defaultdict(dict)
     for row in log.intervals:
@@ -108,6 +109,8 @@ def _activity_spans(log: Log) -> dict[str, Spans]:
                 of_well[what] = (start_h, inf)
             else:
                 of_well[what] = (min(start_h, row.start_h), row.end_h)
+        elif row.cause == activities.FACILITY and row.after != NO_ROW:
+            spans[log.intervals[row.after].well][activities.FACILITY, 0] = (row.start_h, row.end_h)
     return spans
 
 
@@ -127,9 +130,15 @@ def _well_row(log: Log, well: str, stages: int, spans: Spans, jobs: frozenset[st
         fracturing_start_h,
         end_h(activities.PUMP_STAGE, stages),
         end_h(activities.TRIP_OUT),
-        spans.get((activities.FLOW_BACK, 0), nowhere)[0],
-        end_h(activities.TURN_IN_LINE),
+        spans.get((activities.FLOW_BACK, 0), spans.get((activities.TURN_IN_LINE, 0), nowhere))[0],
+        end_h(_last_of_flowback(spans)),
     )
+
+
+def _last_of_flowback(spans: Spans) -> str:
+    """What a well is on production after: turn in line, or where that takes no time what comes before it."""
+    last = (activities.TURN_IN_LINE, activities.FACILITY)
+    return next((activity for activity in last if (activity, 0) in spans), activities.FLOW_BACK)
 
 
 def _prepared_h(log: Log, spans: Spans, jobs: frozenset[str]) -> float:
@@ -240,7 +249,7 @@ def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:
     hours: dict[tuple[str, str, str], float] = defaultdict(float)
     for unit, rows in rows_of.items():
         for row in rows:
-            if row.activity != activities.ARRIVE:
+            if not _is_on_the_way(row):
                 hours[unit, row.kind, row.cause or row.activity] += row.end_h - row.start_h
     return [UnitRow(log.replication, *what, total) for what, total in hours.items()]
 
@@ -248,7 +257,14 @@ def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:
 def _visit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[VisitRow]:
     found = []
     for unit, rows in rows_of.items():
-        arrives_h = rows[0].end_h if rows[0].activity == activities.ARRIVE else rows[0].start_h
-        leaves_h = rows[-1].end_h if rows[-1].end_h < log.horizon_h else inf
-        found.append(VisitRow(log.replication, unit, arrives_h, leaves_h))
+        arrives_h = rows[0].end_h if _is_on_the_way(rows[0]) else rows[0].start_h
+        leaves_h = rows[-1].end_h
+        found.append(
+            VisitRow(log.replication, unit, *(at_h if at_h < log.horizon_h else inf for at_h in (arrives_h, leaves_h)))
+        )
     return found
+
+
+def _is_on_the_way(row: Interval) -> bool:
+    """Whether the unit is not on location yet. One that has waited for something else since hour zero is."""
+    return row.activity == activities.ARRIVE and row.cause in {activities.ARRIVAL, activities.ON_CALL}
