@@ -66,8 +66,9 @@ def _must_be_there(work: Thirst, water: Water) -> float:
 
 
 def _flows_in(work: Thirst, water: Water) -> float:
-    inflow = sum(source.rate for source in water.sources)
-    return (min(inflow, water.transfer.limit) if water.transfer else inflow) * work.hours
+    delivered = sum(source.rate for source in water.sources)
+    inflow = min(delivered, water.transfer.limit) if water.transfer else delivered
+    return inflow * work.hours if inflow else 0.0  # not even in hours without a bound
 
 
 def _message(work: Thirst, water: Water) -> str:

@@ -168,6 +168,13 @@ def test_pumping_of_any_length_may_have_enough_some_day() -> None:
     assert planned(of, SEQUENTIAL, water=pond(200, "enough to finish", capacity="100 bbl")).water is not None
 
 
+def test_runs_of_any_length_need_no_inflow_where_all_is_on_hand() -> None:
+    """Nothing flows in, however long a run may last: no more than the storage holds is needed."""
+    of = [well("A", 2, {"exponential": "1 h"}, minutes(60), toe=True, fluid="100 bbl")]
+    of[0]["stage_design"]["pump_down"] = "100 bbl"
+    play(planned(of, SEQUENTIAL, water=pond(0, "enough to finish", capacity="400 bbl", on_hand="300 bbl")))
+
+
 def test_times_from_the_design_count_at_their_longest() -> None:
     """1000 bbl at 10 bbl/min are 100 min, times 1.5 at most, plus 30 min: 3 h, in which 600 bbl flow in."""
     pump = {"from_design": {"factor": {"uniform": [1, 1.5]}, "plus": {"uniform": ["0 h", "30 min"]}}}
