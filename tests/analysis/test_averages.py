@@ -123,6 +123,33 @@ def test_wells_drop_out_of_a_rotation_when_they_are_done() -> None:
     assert plan.fracturing_end_h == pytest.approx({"Short": 8.0, "Long": 14.0})
 
 
+def test_unlike_wells_take_turns_each_at_its_own_pace() -> None:
+    """20 stages of 1 h and 10 of 3 h, one after the other: 50 h, in the plan and played, but for the first run."""
+    wells = [well("Quick", 20, "6 min", "1 h", toe=True), well("Slow", 10, "6 min", "3 h", toe=True)]
+    scenario = pad(wells, {"wells_in_rotation": 2, "swap": {"time": "0 h"}})
+    assert pace(scenario, scenario.wells, scenario.units.pumping_fleets[0]).fleet_h == pytest.approx(50 / 30)
+    assert max(plan_of_averages(scenario).fracturing_end_h.values()) == pytest.approx(50)
+    assert max(as_simulated(scenario).fracturing_end_h.values()) == pytest.approx(50, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    ("stages", "hours"),
+    [
+        ((4, 4, 4), 24),  # the pair and the one that is left take turns: 8 turns of 3 h
+        ((6, 2), 18),  # six turns, four of them with one well alone
+        ((6, 2, 3, 3), 27),  # six turns of the first pair, three of the second
+    ],
+)
+def test_pairs_as_listed_stay_together(stages: tuple[int, ...], hours: float) -> None:
+    """Nobody moves up into a pair: a turn of 3 h for each stage of the longer well, in the plan and played."""
+    wells = [well(f"W{k}", number, "1 min", "3 h", toe=True) for k, number in enumerate(stages)]
+    strategy = {"wells_in_rotation": len(stages), "pumped_together": 2, "swap": {"time": "0 h"}}
+    scenario = pad(wells, strategy, units=units(4))
+    played = max(as_simulated(scenario).fracturing_end_h.values())
+    assert max(plan_of_averages(scenario).fracturing_end_h.values()) == pytest.approx(hours, abs=0.2)
+    assert played == pytest.approx(hours, abs=0.2)
+
+
 def test_uncertain_durations_count_with_their_means() -> None:
     """Triangular 2, 3, 7 h is 4 h, uniform 1 to 2 h is 1.5 h on average."""
     wells = [well("A", 4, {"uniform": ["1 h", "2 h"]}, {"triangular": ["2 h", "3 h", "7 h"]}, toe=False)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from math import ceil
 from typing import Any, NamedTuple
 
@@ -14,6 +15,7 @@ from analysis.explanation import NoSuchStageError, find_stage
 from sim.operations.stage_times import StageTimes
 from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario
+from sim.scenario.wells import Well
 from tests.field.example import example
 
 BY_THE_FOOT = {
@@ -196,9 +198,16 @@ def test_hours_are_those_of_the_plan_of_averages(sheet: Sheet) -> None:
         found = hours_of(sheet.lines[topic].result)
         assert found.low - 1e-9 <= hours <= found.high + 1e-9
     group = next(each for each in stage.scenario.groups if well in each)
-    per_turn = [StageTimes(AVERAGE, each, stage.scenario.strategy.swap.time, stage.fleet) for each in group]
-    slowest = max(sum(each.pump_h(together)) / len(each.pump_h(together)) for each in per_turn)
-    assert pace(stage.scenario, group, stage.fleet).fleet_h == pytest.approx(slowest + times.swap_h[at])
+    turns = [_pumped_at_once(stage, group[first : first + together]) for first in range(0, len(group), together)]
+    mean_h = sum(number * hours for number, hours in turns) / sum(number for number, _ in turns)
+    assert pace(stage.scenario, group, stage.fleet).fleet_h == pytest.approx(mean_h + times.swap_h[at])
+
+
+def _pumped_at_once(stage: Stage, wells: Sequence[Well]) -> tuple[int, float]:
+    """Stages of wells pumped at once, and mean hours of each: those of the slowest."""
+    times = [StageTimes(AVERAGE, each, stage.scenario.strategy.swap.time, stage.fleet) for each in wells]
+    slowest_h = max(sum(each.pump_h(len(wells))) / len(each.pump_h(len(wells))) for each in times)
+    return max(each.stage_count for each in wells), slowest_h
 
 
 def test_troubles_as_stated(sheet: Sheet) -> None:
