@@ -8,6 +8,7 @@ It sees neither the waiting that uneven durations cause nor the supplies.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from math import ceil
 from typing import Any, NamedTuple, TypeVar
 
@@ -155,8 +156,26 @@ def _prepared(scenario: Scenario) -> dict[str, float]:
     wells = [well for group in scenario.groups for well in group]
     released = [(well, scenario.hours_at(well.rig_release) if well.rig_release else 0.0) for well in wells]
     jobs = sorted(((well, max(0.0, at_h)) for well, at_h in released), key=lambda job: job[1])
-    spans = _in_turn(scenario, scenario.units.preparation_crews, jobs, lambda well, _: _total(preparation_job, well))
-    return {well.name: spans[well.name].end_h + watch_hours(AVERAGE, well) for well in wells}
+    crews: list[list[Any]] = [
+        [_arrives_h(scenario, crew), number, crew]
+        for number, (_, crew) in enumerate(individuals(scenario.units.preparation_crews))
+    ]
+    return {well.name: _prepared_by(crews, well, at_h) + watch_hours(AVERAGE, well) for well, at_h in jobs}
+
+
+def _prepared_by(crews: Sequence[list[Any]], well: Well, ready_h: float) -> float:
+    """One job after the other, each by the first crew to be there that knows it; whoever is at the well goes on."""
+    crew: list[Any] = []
+    for activity, hours in preparation_job(AVERAGE, well):
+        able = [each for each in crews if activity in each[2].does]
+        crew = min(able, key=partial(_comes_first, at_the_well=crew, ready_h=ready_h))
+        ready_h = crew[0] = max(crew[0], ready_h) + _stretch(crew[2]) * hours
+    return ready_h
+
+
+def _comes_first(crew: list[Any], at_the_well: list[Any], ready_h: float) -> tuple[float, bool, float, int]:
+    free_h, number, _ = crew
+    return max(free_h, ready_h), crew is not at_the_well, free_h, number
 
 
 def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:

@@ -170,6 +170,20 @@ def test_crews_take_wells_as_they_are_released() -> None:
     assert two == {"A": 42.0, "B": 12.0, "C": 18.0}
 
 
+def test_crews_that_know_only_some_jobs_wait_for_each_other() -> None:
+    """7 + 5 h by one crew, then 6 h by the other: wells at 18, 30 and 42 h, in the plan and played."""
+    crews = [
+        {"name": "Riggers", "does": ["nipple up", "pressure test"]},
+        {"name": "Shots", "does": ["toe preparation"]},
+    ]
+    wells = [well(name, 1, "1 h", "1 h", toe=True, preparation=CREW) for name in "ABC"]
+    for each in wells:
+        each["toe"]["time"] = "6 h"
+    scenario = pad(wells, {}, units=units(preparation_crews=crews))
+    assert plan_of_averages(scenario).prepared_h == {"A": 18.0, "B": 30.0, "C": 42.0}
+    assert as_simulated(scenario).prepared_h == {"A": 18.0, "B": 30.0, "C": 42.0}
+
+
 def test_shifts_stretch_the_work_over_the_day() -> None:
     """Twelve hours of work in a shift of eight take a day and a half; pressure is watched around the clock."""
     test = {"volume": "240 bbl", "rate": "1 bbl/min", "set_up": "2 h", "watch": "3 day"}  # 4 + 2 h of work
