@@ -110,7 +110,9 @@ def _activity_spans(log: Log) -> dict[str, Spans]:
             else:
                 of_well[what] = (min(start_h, row.start_h), row.end_h)
         elif row.cause == activities.FACILITY and row.after != NO_ROW:
-            spans[log.intervals[row.after].well][activities.FACILITY, 0] = (row.start_h, row.end_h)
+            before = log.intervals[row.after]
+            if before.activity in {activities.FLOW_BACK, activities.RIG_UP}:
+                spans[before.well][activities.FACILITY, 0] = (row.start_h, row.end_h)
     return spans
 
 
