@@ -211,7 +211,7 @@ def _wireline(stage: Stage) -> Iterator[Line]:
     )
     for topic, reckoning, each in parts:
         yield Line(topic, reckoning, _hours(each))
-    total = " + ".join(f"{each:.2f}" for _, _, each in parts)
+    total = " + ".join(f"{each:.3f}" for _, _, each in parts)
     yield Line("wireline run", _time_words(well.stage_design.wireline_time, total), _hours(hours))
     rate = f"{unit.pump_down_rate / MINUTES:.0f} bbl/min"
     reckoning = f"{rate} x time pumped down" if well.stage_design.pump_down is None else "stated"
@@ -226,7 +226,7 @@ def _troubles(stage: Stage) -> Iterator[Line]:
             often = (
                 f"{100 * trouble.chance * factor:.3g} % of jobs"
                 if trouble.chance is not None
-                else f"once in {(trouble.every or 0) / factor:,.0f} h of work"
+                else f"once in {(trouble.every or 0) / factor:,.1f} h of work"
                 if factor
                 else "never"
             )

@@ -225,6 +225,12 @@ def test_a_factor_on_troubles_counts() -> None:
     assert Sheet(example("no troubles"), "Larkspur 1", 5).result("screen-out") == 0
 
 
+def test_mean_hours_between_strikes_are_not_rounded_away() -> None:
+    """2.5 h between strikes are neither two nor three."""
+    sheet = Sheet(example(changes={"troubles.screen-out.every": "2.5 h"}), "Larkspur 1", 5)
+    assert sheet.lines["screen-out"].result == "once in 2.5 h of work"
+
+
 @pytest.mark.parametrize(
     ("well", "number", "message"),
     [
@@ -240,7 +246,7 @@ def test_what_is_not_there_is_refused(well: str, number: int, message: str) -> N
         find_stage(example(), well, number)
 
 
-@pytest.mark.parametrize("topic", ["fluid", "pumping"])
+@pytest.mark.parametrize("topic", ["fluid", "pumping", "wireline run"])
 def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
     """To a hundredth of an hour and two barrels: what a supervisor finds with a pocket calculator."""
     by_the_foot = Sheet(example("simultaneous", BY_THE_FOOT), "Larkspur 4", 20)
@@ -248,6 +254,10 @@ def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
         length, per_ft, pad = by_the_foot.of("fluid")
         again = length * per_ft + pad + by_the_foot.result("flush")
         assert by_the_foot.result("fluid") == pytest.approx(again, abs=2)
+    elif topic == "wireline run":
+        *parts, factor, plus = by_the_foot.of("wireline run")
+        again = sum(parts) * factor + plus
+        assert by_the_foot.result("wireline run") == pytest.approx(again, abs=0.0101)
     else:
         fluid, rate, _, factor, plus = by_the_foot.of("pumping")
         again = fluid / rate / 60 * factor + plus
