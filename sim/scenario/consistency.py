@@ -24,6 +24,7 @@ from sim.scenario.field_checks import (
 )
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
+from sim.scenario.water_checks import never_delivered, never_started
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
@@ -36,12 +37,13 @@ _LONG_AGO = timedelta(days=3653)
 def inconsistencies(scenario: Scenario, sound: frozenset[str] = ALL_PARTS) -> list[Finding]:
     """Everything in which a valid scenario contradicts itself, or could never be carried out.
 
-    Of a scenario that is not valid throughout, only what is seen in its `sound` parts.
+    Of a scenario that is not valid throughout, only what is seen in its `sound` parts. What could never start comes
+    last, because it needs rates that can be held.
     """
     findings = [finding for check, needed in _CHECKS.items() if needed <= sound for finding in check(scenario)]
     if findings or sound < ALL_PARTS:
         return findings
-    return [finding for check in _OF_THE_WHOLE for finding in check(scenario)]
+    return [finding for check in _OF_THE_WHOLE for finding in check(scenario)] or list(never_started(scenario))
 
 
 def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
@@ -166,7 +168,7 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("weather", *steps), message)
 
 
-_OF_THE_WHOLE = (never_supplied, too_few_stacks, beyond_pressure, no_room)  # only of what is sound throughout
+_OF_THE_WHOLE = (never_delivered, never_supplied, too_few_stacks, beyond_pressure, no_room)  # of what is sound
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     _sources: {"water"},
     overfull: {"water"},

@@ -52,14 +52,19 @@ def _as_list(value: object) -> object:
     return value if value is None or isinstance(value, (list, tuple)) else [value]
 
 
-def _no_truth(value: object) -> object:
-    if isinstance(value, bool):
-        raise PydanticCustomError("count", "a yes or no; expected a whole number")
-    return value
+def _no_truth(expected: str) -> BeforeValidator:
+    """Refuses yes and no, which would pass for one and zero."""
+
+    def refuse(value: object) -> object:
+        if isinstance(value, bool):
+            raise PydanticCustomError("truth", "a yes or no; expected {expected}", {"expected": expected})
+        return value
+
+    return BeforeValidator(refuse)
 
 
-Count = Annotated[int, Field(ge=1, le=500), BeforeValidator(_no_truth)]
-Number = Annotated[float, BeforeValidator(_no_truth)]
+Count = Annotated[int, Field(ge=1, le=500), _no_truth("a whole number")]
+Number = Annotated[float, _no_truth("a number")]
 
 
 def _plain(value: str) -> str:

@@ -14,9 +14,10 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from sim.scenario.document import Document, Node, Place, node_of, plain, problem_at
-from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, typed
+from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, named, typed
 from sim.scenario.merging import DURATIONS, laid_over, opened, with_entry
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
+from sim.scenario.troubles import kind_of_trouble
 from sim.scenario.written import shortened, shown
 
 _FIXED = {"alternatives"}  # a patch of patches would have no end
@@ -112,8 +113,15 @@ def _known(here: Node, kind: Any) -> dict[str, FieldInfo]:
     """Keys that may follow; of a duration only those of the form in which it is stated."""
     if not isinstance(here.value, dict):
         return {}
-    known = {key: field for key, field in keys(kind).items() if key not in _FIXED}
+    known = {key: field for key, field in keys(kind).items() if key not in _FIXED} or _by_name(here, kind)
     return {key: known[key] for key in here.value if key in known} if DURATIONS & set(here.value) else known
+
+
+def _by_name(here: Node, kind: Any) -> dict[str, FieldInfo]:
+    """Troubles, under the names that they have: of one that states nothing, its usual figures may be changed singly."""
+    if not keys(named(kind)):
+        return {}
+    return {name: FieldInfo.from_annotation(kind_of_trouble(name, plain(node))) for name, node in here.value.items()}
 
 
 def _set_entry(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
