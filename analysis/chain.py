@@ -56,18 +56,13 @@ def links(log: Log, last: int) -> list[Interval]:
     return found[::-1]
 
 
-class ChainTo(NamedTuple):
-    """The reduction of a log to its chain to a milestone; it can be sent to a worker."""
-
-    goal: Goal
-
-    def __call__(self, log: Log) -> Chain:
-        """The chain of one replication."""
-        last = reached_by(log, self.goal)
-        if last == NOT_REACHED:
-            return Chain(EndRow(log.replication, inf, ""), [])
-        rows = links(log, last)
-        return Chain(EndRow(log.replication, rows[-1].end_h, rows[-1].well), _pieces(log.replication, rows))
+def chain_to(goal: Goal, log: Log) -> Chain:
+    """The reduction of a log to its chain to a milestone."""
+    last = reached_by(log, goal)
+    if last == NOT_REACHED:
+        return Chain(EndRow(log.replication, inf, ""), [])
+    rows = links(log, last)
+    return Chain(EndRow(log.replication, rows[-1].end_h, rows[-1].well), _pieces(log.replication, rows))
 
 
 def _pieces(replication: int, rows: list[Interval]) -> list[PieceRow]:

@@ -147,11 +147,17 @@ def _in_order(days: Mapping[str, Days]) -> list[Part]:
 
 
 def _adding_up(parts: Sequence[Part], tenths: int) -> tuple[Part, ...]:
-    """The parts with means in tenths of a day that add up: those cut most by rounding down are rounded up."""
+    """The parts with means in tenths of a day that add up.
+
+    Where rounding leaves a tenth over, it goes to whoever it moves least, but to none that is the same in every
+    replication.
+    """
     exact = [10 * part.mean.mean for part in parts]
-    shown = [int(each) for each in exact]
+    shown = [round(each) for each in exact]
     missing = tenths - sum(shown)
-    by_loss = sorted(range(len(parts)), key=lambda number: shown[number] - exact[number])
-    for number in by_loss[: max(0, missing)]:
-        shown[number] += 1
+    step = 1 if missing > 0 else -1
+    varies = [part.quantiles[0].value < part.quantiles[-1].value for part in parts]
+    by_error = sorted(range(len(parts)), key=lambda k: (not varies[k], step * (shown[k] - exact[k])))
+    for number in by_error[: abs(missing)]:
+        shown[number] += step
     return tuple(part._replace(shown=each) for part, each in zip(parts, shown, strict=True))

@@ -57,8 +57,9 @@ def goal_of(scenario: Scenario, asked: str) -> Goal:
 
 def _unknown(asked: str, wells: list[str]) -> str:
     listed = ", ".join(shortened(name) for name in wells[:30]) + (" and more" if len(wells) > 30 else "")
+    hint = did_you_mean(asked, (*OF_PAD, *wells))
     return (
-        f"--milestone: no milestone and no well is called '{shortened(asked)}'{did_you_mean(asked, (*OF_PAD, *wells))}; "
+        f"--milestone: no milestone and no well is called '{shortened(asked)}'{hint}; "
         f"expected {', '.join(OF_PAD)}, or a well to be on production: {listed}"
     )
 

@@ -15,6 +15,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
+from analysis.chain import EndRow, PieceRow
 from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
 from sim.log import Interval, Level
 
@@ -39,6 +40,8 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }
