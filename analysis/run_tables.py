@@ -17,6 +17,7 @@ import pyarrow.parquet as pq
 
 from analysis.chain import EndRow, PieceRow
 from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.relax import RelaxedRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -42,6 +43,7 @@ SCHEMAS: dict[str, pa.Schema] = {
     "visits": _schema(VisitRow),
     "chain_ends": _schema(EndRow),
     "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }
