@@ -100,7 +100,7 @@ ROUNDING = 1e-9  # days: what floating point may leave of two replications that 
 def played_with(
     played: Played, plans: Mapping[str, Scenario], n: int, seed: int, workers: int
 ) -> Iterator[tuple[str, int, list[Reduced]]]:
-    """Play `n` replications of each plan and add them to what is played; yields plan, chunk and results as each ends."""
+    """Play `n` replications of each plan and add them to what is played; yields plan, chunk and results as they end."""
     for plan, chunk, results in play(plans, chunks_of(n), seed, workers, partial(_reduce, played.measures)):
         played.add(plan, chunk, results)
         yield plan, chunk, results

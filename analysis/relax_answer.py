@@ -34,8 +34,8 @@ def _unreached(savings: Savings) -> list[str]:
         return []
     horizon = date_text(savings.scenario, savings.scenario.horizon)
     return [
-        f"In {savings.unreached} of {savings.played} replications it is not reached by the horizon, {horizon}. There only "
-        "the days before the horizon count as gained: what is really gained is more."
+        f"In {savings.unreached} of {savings.played} replications it is not reached by the horizon, {horizon}. There "
+        "only the days before the horizon count as gained: what is really gained is more."
     ]
 
 

@@ -72,7 +72,7 @@ def carry_out_relax(order: RelaxOrder, console: Console) -> bool:
     if not whole:
         console.print("Stopped: what is shown stands on the replications done by then.", style="bold")
     if run is not None:
-        _leave_files(run, manifest, savings, whole)
+        _leave_files(run, manifest, savings)
         console.print(f"\nIn {run.path}: summary.json, manifest.json, tables, pictures.")
     return whole
 
@@ -150,12 +150,11 @@ def _directory(
     return run, manifest
 
 
-def _leave_files(run: RunDirectory, manifest: dict[str, Any], savings: Savings, whole: bool) -> None:
+def _leave_files(run: RunDirectory, manifest: dict[str, Any], savings: Savings) -> None:
     from analysis.relax_exports import savings_summary_of
     from analysis.relax_pictures import draw_savings  # matplotlib, which the terminal does not need
     from analysis.run_directory import write_manifest, write_summary
 
     write_summary(run, savings_summary_of(savings))
     draw_savings(savings, run.pictures)
-    done = savings.played if whole else min(savings.played, savings.asked)
-    write_manifest(run, manifest | {"replications_done": done})
+    write_manifest(run, manifest | {"replications_done": savings.played})

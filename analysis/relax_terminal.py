@@ -8,7 +8,7 @@ from rich.table import Table
 from analysis.cautions import SHORT
 from analysis.relax_answer import gain_text, relax_answer
 from analysis.savings import Saving, Savings
-from analysis.statistics import ShareEstimate
+from analysis.statistics import MeanEstimate, ShareEstimate
 from analysis.wording import CONVENTION, percent, tell
 
 INTERVALS = "±, brackets: 95 % confidence interval of each line by itself."
@@ -16,7 +16,10 @@ SURE = (
     "More than chance: yes where, with all lines looked at together, the chance that any such yes is wrong is at most "
     "5 % (Holm)."
 )
-LUCK = "Each limit is lifted alone, and every replication meets the same luck with it as without."
+LEFT = (
+    "Still gains: with the other lifted already. Less than alone where one makes up for the other, more where one had "
+    "hidden the other."
+)
 COSTS = "A limit that is there to keep people or wells safe shows here what it costs, not that it may go."
 
 
@@ -26,7 +29,7 @@ def show_savings(savings: Savings, console: Console) -> None:
         tell(console, sentence)
     console.print()
     console.print(limits_table(savings))
-    for sentence in (*_without_effect(savings), LUCK, f"{INTERVALS} {SURE}", CONVENTION):
+    for sentence in (*_without_effect(savings), f"{_luck(savings)} {INTERVALS} {SURE}", CONVENTION):
         tell(console, sentence)
     if savings.pairs:
         console.print()
@@ -53,12 +56,22 @@ def limits_table(savings: Savings) -> Table:
 def pairs_table(savings: Savings) -> Table:
     """The largest, lifted two at a time."""
     table = _table("Two at a time")
-    for heading in ("with", "and with", "together", "of the first, with the second", "of the second, with the first"):
+    for heading in ("with", "and with", "together", "the first still gains", "the second still gains"):
         table.add_column(heading, overflow="fold")
     for pair in savings.pairs:
-        left = (gain_text(each) for each in (pair.together, pair.one_after_other, pair.other_after_one))
-        table.add_row(pair.one, pair.other, *left)
+        first = _left(savings, pair.one, pair.one_after_other)
+        second = _left(savings, pair.other, pair.other_after_one)
+        table.add_row(pair.one, pair.other, gain_text(pair.together), first, second)
     return table
+
+
+def _left(savings: Savings, limit: str, days: MeanEstimate) -> str:
+    return f"{gain_text(days)} (alone {gain_text(savings.of(limit).days)})"
+
+
+def _luck(savings: Savings) -> str:
+    replications = f"each of the {savings.played} replications"
+    return f"Each limit is lifted alone, and {replications} meets the same luck with it as without."
 
 
 def _table(title: str) -> Table:
