@@ -17,7 +17,8 @@ def relax_answer(savings: Savings) -> list[str]:
 def gain_text(days: MeanEstimate) -> str:
     """Days gained with their interval."""
     half = f" ± {days.high - days.mean:.1f}" if days.high < inf else ""
-    return f"{days.mean:+.1f}{half}".replace("-", "\N{MINUS SIGN}").replace("+", "")
+    sign = "\N{MINUS SIGN}" if round(days.mean, 1) < 0 else ""
+    return f"{sign}{abs(days.mean):.1f}{half}"
 
 
 def _as_stated(savings: Savings) -> str:
