@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from analysis.chain_groups import DATES
 from analysis.chain_summary import Part, WhereDaysGo
 from analysis.figures import theme
 from analysis.figures.days_bar import Slice, days_bar
+from sim.activities import ARRIVAL
 
 
 def draw_where(where: WhereDaysGo, days: Part, folder: Path) -> None:
@@ -18,9 +20,15 @@ def draw_where(where: WhereDaysGo, days: Part, folder: Path) -> None:
         f"Mean of {where.reached} replications from {theme.day_text(start, 0.0)} {start.year}; in brackets P10 to P90: "
         "80 % of the replications lie between. Sorted by what the days went to, not by date."
     )
-    axes = days_bar([_slice(part) for part in where.groups], _slice(days), title, footnote)
+    slices = [_slice(part, _arrival(where) if part.name == ARRIVAL else "") for part in where.groups]
+    axes = days_bar(slices, _slice(days), title, footnote)
     theme.save(theme.settle(axes), folder / "where_the_days_go")
 
 
-def _slice(part: Part) -> Slice:
-    return Slice(part.name, part.mean.mean, part.quantiles[0].value, part.quantiles[-1].value)
+def _arrival(where: WhereDaysGo) -> str:
+    """Whose arrival it is, where only one unit's is ever waited for."""
+    return next((part.name for part in where.kinds.get(DATES, ()) if part.name.endswith(" arrives")), "")
+
+
+def _slice(part: Part, said: str = "") -> Slice:
+    return Slice(part.name, part.mean.mean, part.quantiles[0].value, part.quantiles[-1].value, said)

@@ -40,12 +40,16 @@ _SAID = {
 
 
 class Slice(NamedTuple):
-    """A part of the bar: mean days, and the days that 10 % and 90 % of the replications do not exceed."""
+    """A part of the bar: mean days, and the days that 10 % and 90 % of the replications do not exceed.
+
+    `said` is what it is called where that is not the usual wording for its name.
+    """
 
     name: str
     mean: float
     low: float
     high: float
+    said: str = ""
 
 
 def days_bar(slices: Sequence[Slice], total: Slice, title: str, footnote: str) -> Axes:
@@ -82,7 +86,7 @@ def _days(each: Slice) -> str:
 
 def _label(ax: Axes, each: Slice, y: float, begin: float, total: float) -> None:
     """Beside the part, on the side where there is more room."""
-    end, text = begin + each.mean, f"{_SAID.get(each.name, each.name)}  {_days(each)}"
+    end, text = begin + each.mean, f"{each.said or _SAID.get(each.name, each.name)}  {_days(each)}"
     after = begin < 0.5 * total
     ax.annotate(
         text, (end if after else begin, y), xytext=(5 if after else -5, 0), textcoords="offset points",
