@@ -60,9 +60,11 @@ def _largest(parts: tuple[Part, ...]) -> str:
 
 def _wells(where: WhereDaysGo) -> list[str]:
     """Which well it is, where it may be this or that."""
-    if len(where.last_wells) < 2 and len(where.goal.stages) == 1:
+    if where.goal.well or len(where.scenario.wells) == 1:
         return []
     which = "first" if where.goal.name == FIRST_PRODUCTION else "last"
+    if len(where.last_wells) == 1:
+        return [f"The {which} well is {where.last_wells[0][0]} in every replication."]
     told = [f"{well} in {percent(count / where.reached)}" for well, count in where.last_wells[:4]]
     return [f"The {which} well is {', '.join(told)} of the replications."]
 

@@ -26,6 +26,7 @@ from sim.scenario.scenario import Scenario
 
 CHANCES = (0.1, 0.5, 0.9)
 TRIFLE_DAYS = 0.05  # a mean below it would read 0.0
+FIXED = 0.2  # tenths of a day by which rather others are rounded the other way
 NO_UNIT = "no unit needed"
 
 Days = NDArray[np.float64]
@@ -149,15 +150,15 @@ def _in_order(days: Mapping[str, Days]) -> list[Part]:
 def _adding_up(parts: Sequence[Part], tenths: int) -> tuple[Part, ...]:
     """The parts with means in tenths of a day that add up.
 
-    Where rounding leaves a tenth over, it goes to whoever it moves least, but to none that is the same in every
-    replication.
+    Where rounding leaves a tenth over, it goes to whoever it moves least, and rather not to one that is the same in
+    every replication, whose percentiles would show another number.
     """
     exact = [10 * part.mean.mean for part in parts]
     shown = [round(each) for each in exact]
     missing = tenths - sum(shown)
     step = 1 if missing > 0 else -1
-    varies = [part.quantiles[0].value < part.quantiles[-1].value for part in parts]
-    by_error = sorted(range(len(parts)), key=lambda k: (not varies[k], step * (shown[k] - exact[k])))
+    fixed = [FIXED if part.quantiles[0].value == part.quantiles[-1].value else 0.0 for part in parts]
+    by_error = sorted(range(len(parts)), key=lambda k: step * (shown[k] - exact[k]) + fixed[k])
     for number in by_error[: abs(missing)]:
         shown[number] += step
     return tuple(part._replace(shown=each) for part, each in zip(parts, shown, strict=True))

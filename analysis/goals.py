@@ -27,14 +27,15 @@ class NoSuchMilestoneError(Exception):
 
 
 class Goal(NamedTuple):
-    """A milestone: the first or the last of these wells to be done with an activity.
+    """A milestone: one well done with an activity, or without one the first or the last of all wells.
 
-    `stages` gives the stage by well of which the activity counts; stage 0 is no particular one.
+    Pumping is done with a well's last stage. Which wells there are and how many stages is the log's to say, so that
+    one goal serves plans that differ in them.
     """
 
     name: str
     activity: str
-    stages: tuple[tuple[str, int], ...]
+    well: str = ""
     first: bool = False
 
 
@@ -43,16 +44,14 @@ def goal_of(scenario: Scenario, asked: str) -> Goal:
 
     Raises NoSuchMilestoneError.
     """
-    wells = {well.name: well.stage_count for well in scenario.wells}
+    wells = [well.name for well in scenario.wells]
     known = {name.casefold(): name for name in (*wells, *OF_PAD)}
     name = known.get(" ".join(asked.split()).casefold())
     if name is None:
-        raise NoSuchMilestoneError(_unknown(asked, list(wells)))
-    if name == FRACTURED:
-        return Goal(name, PUMP_STAGE, tuple(wells.items()))
+        raise NoSuchMilestoneError(_unknown(asked, wells))
     if name in OF_PAD:
-        return Goal(name, TURN_IN_LINE, tuple((well, 0) for well in wells), name == FIRST_PRODUCTION)
-    return Goal(f"{name} on production", TURN_IN_LINE, ((name, 0),))
+        return Goal(name, PUMP_STAGE if name == FRACTURED else TURN_IN_LINE, first=name == FIRST_PRODUCTION)
+    return Goal(f"{name} on production", TURN_IN_LINE, name)
 
 
 def _unknown(asked: str, wells: list[str]) -> str:
@@ -69,20 +68,27 @@ def reached_by(log: Log, goal: Goal) -> int:
 
     What still waits, or ends at the horizon, is not done. Of rows that end together the first in the log counts.
     """
-    rows, last = log.intervals, list(_last_rows(log, goal))
+    rows, places = log.intervals, _places(log, goal)
+    last = sorted(_last_rows(log, goal.activity, places))
     done = [number for number in last if rows[number].kind != "wait" and rows[number].end_h < log.horizon_h]
-    if not done or (len(done) < len(goal.stages) and not goal.first):
+    if not done or (len(done) < len(places) and not goal.first):
         return NOT_REACHED
-    ends = [rows[number].end_h for number in sorted(done)]
-    return sorted(done)[ends.index(min(ends) if goal.first else max(ends))]
+    ends = [rows[number].end_h for number in done]
+    return done[ends.index(min(ends) if goal.first else max(ends))]
 
 
-def _last_rows(log: Log, goal: Goal) -> Iterator[int]:
-    """The last row of the activity in each of the wells, as far as there is one; from the end of the log."""
-    left, rows = set(goal.stages), log.intervals
+def _places(log: Log, goal: Goal) -> set[tuple[str, int]]:
+    """Wells, each with the stage of which the activity counts; 0 is no particular one."""
+    wells = (goal.well,) if goal.well else log.stages
+    return {(well, log.stages.get(well, 0) if goal.activity == PUMP_STAGE else 0) for well in wells}
+
+
+def _last_rows(log: Log, activity: str, places: set[tuple[str, int]]) -> Iterator[int]:
+    """The last row of the activity in each of the places, as far as there is one; from the end of the log."""
+    left, rows = set(places), log.intervals
     for number in range(len(rows) - 1, -1, -1):
         row = rows[number]
-        if row.activity == goal.activity and (row.well, row.stage) in left:
+        if row.activity == activity and (row.well, row.stage) in left:
             left.discard((row.well, row.stage))
             yield number
             if not left:

@@ -65,7 +65,7 @@ def test_names_are_blind_to_capitals_and_spaces() -> None:
     """As people type them."""
     scenario = two_wells()
     assert goal_of(scenario, "  First   PRODUCTION ").first
-    assert goal_of(scenario, "north 2").stages == (("North 2", 0),)
+    assert goal_of(scenario, "north 2").well == "North 2"
     assert goal_of(scenario, "north 2").name == "North 2 on production"
 
 
@@ -83,3 +83,11 @@ def test_a_well_may_be_called_like_a_milestone() -> None:
     """Then the milestone is meant."""
     scenario = planned([well("First production", 1, minutes(60), minutes(60), toe=True)])
     assert goal_of(scenario, FIRST_PRODUCTION).first
+
+
+def test_one_goal_serves_plans_with_other_stages() -> None:
+    """Fracturing is done with the last stage that the plan has, not with that of the plan the goal was made for."""
+    goal = goal_of(two_wells(), FRACTURED)
+    more = planned([well(name, 3, minutes(60), minutes(60), toe=True) for name in ("North 1", "North 2")])
+    log = play(more)
+    assert log.intervals[reached_by(log, goal)].end_h == measure(log).pad.fracturing_end_h

@@ -59,12 +59,12 @@ TEN_ACTIVITIES: Network = {
 }
 """A class exercise in wide use (Scribd document 396883604)."""
 
-END = Goal("end", "J", (("", 0),))
+END = Goal("end", "J")
 
 
 def log_of(network: Network, times: Mapping[str, float]) -> Log:
     """The network as a log: each activity is released by whichever of those before it ended last."""
-    log, rows = Log(0, 0, float("inf"), {}), {}
+    log, rows = Log(0, 0, float("inf"), {"": 0}), {}
     for name, activity in network.items():
         after = max(
             (rows[other] for other in activity.before), key=lambda row: log.intervals[row].end_h, default=NO_ROW
