@@ -32,6 +32,13 @@ WORKERS = click.option(
     metavar="N",
     help="How many processes to play it in; the numbers do not depend on it.",
 )
+MILESTONE = click.option(
+    "--milestone",
+    metavar="NAME",
+    default="every well on production",
+    show_default=True,
+    help="Or 'first production', 'fracturing done', or the name of a well that is to be on production.",
+)
 OUT = click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
 OVERWRITE = click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
 

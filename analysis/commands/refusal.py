@@ -32,6 +32,8 @@ class StoppedAtOnce(Refusal):
 def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
     from analysis.forecast import NothingPlayedError
+    from analysis.goals import NoSuchMilestoneError
+    from analysis.relaxed_plans import BadRelaxationError
     from analysis.run_directory import RunDirectoryError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
@@ -42,6 +44,8 @@ def refusing(work: Callable[[], T]) -> T:
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
     except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+        raise Refusal(str(error)) from error
+    except (NoSuchMilestoneError, BadRelaxationError) as error:
         raise Refusal(str(error)) from error
 
 

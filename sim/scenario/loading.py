@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -16,7 +16,7 @@ from sim.scenario.feasibility import Finding
 from sim.scenario.fields import typed
 from sim.scenario.merging import merged
 from sim.scenario.messages import Fault, explained
-from sim.scenario.patches import with_alternative
+from sim.scenario.patches import set_path, with_alternative
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
 from sim.scenario.weather_table import with_weather
@@ -51,6 +51,16 @@ def read(path: str | Path, alternative: str | None = None) -> Document:
     if unknown:
         raise ScenarioError([*document.problems, *unknown])
     return document if alternative is None else _patched(document, alternative)
+
+
+def changed(document: Document, changes: Iterable[tuple[str, Any]], place: Place) -> Document:
+    """The document with each value set at its path, one after the other, as if written at `place`.
+
+    Tables that a change names are read. Raises ScenarioError where a path leads nowhere.
+    """
+    for path, value in changes:
+        document = set_path(document, path, value, place)
+    return _with_tables(document)
 
 
 def validate(document: Document) -> Scenario:
