@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 
 class NotUnderstoodError(Exception):
@@ -11,6 +12,19 @@ class NotUnderstoodError(Exception):
     def __init__(self, problems: Sequence[str]) -> None:
         self.problems = tuple(problems)
         super().__init__("\n".join(self.problems))
+
+
+def understood(*asked: Callable[[], Any]) -> list[Any]:
+    """What all of these give. Raises NotUnderstoodError with the problems of all at once."""
+    found, problems = list[Any](), list[str]()
+    for each in asked:
+        try:
+            found.append(each())
+        except NotUnderstoodError as error:
+            problems += error.problems
+    if problems:
+        raise NotUnderstoodError(problems)
+    return found
 
 
 def hours_of(option: str, text: str) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from analysis.comparison_wording import difference_text, interval_text, likelier, quantile_text
+from analysis.comparison_wording import difference_text, interval_text, likelier, quantile_text, superlative
 from analysis.pad_measures import PadMeasure
 from analysis.pairs import Pair
 from analysis.verdict import Verdict
@@ -22,7 +22,7 @@ def _best(verdict: Verdict) -> str:
     middle = quantile_text(verdict.comparison.base, measure, verdict.quantiles[best][1])
     at = f"{middle} (P50)" if measure.kind == "date" else f"{middle} (median)"
     return (
-        f"{verdict.comparison.base.title}, {measure.name}: {_superlative(measure)} under {_name(best)}, {at}, "
+        f"{verdict.comparison.base.title}, {measure.name}: {superlative(measure)} under {_name(best)}, {at}, "
         f"{_lead(measure, verdict.pair(best, other), _name(other))}."
     )
 
@@ -39,11 +39,6 @@ def _lead(measure: PadMeasure, pair: Pair, other: str) -> str:
         f"{difference_text(measure, pair.mean.mean)} than {other} in the mean "
         f"{_spread(measure, pair.mean.low, pair.mean.high)}, {how_often}"
     )
-
-
-def _superlative(measure: PadMeasure) -> str:
-    """What the best of all is called."""
-    return {"date": "earliest", "days": "shortest", "rate": "highest"}[measure.kind]
 
 
 def _name(plan: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isinf
 from typing import Any
 
@@ -18,7 +19,7 @@ from analysis.wording import CONVENTION, full_date, strategy_text
 UNITS = {"date": "hours from the start", "days": "hours", "rate": "as its name says"}
 
 
-def manifest_of(stated: Stated, seed: int, more: dict[str, Any]) -> dict[str, Any]:
+def manifest_of(stated: Stated, seed: int, more: Mapping[str, Any]) -> dict[str, Any]:
     """What was compared: the scenario with its hash, the plans, the seed."""
     return {
         "made_by": MADE_BY,

@@ -47,6 +47,11 @@ def unit_of(measure: PadMeasure, value: float = inf) -> str:
     return "day" if abs(value) / 24 == 1 else "days"
 
 
+def superlative(measure: PadMeasure) -> str:
+    """What the best of all is called."""
+    return {"date": "earliest", "days": "shortest", "rate": "highest"}[measure.kind]
+
+
 def difference_text(measure: PadMeasure, difference: float) -> str:
     """A difference in words: '15.9 days earlier'."""
     better, worse = measure.words

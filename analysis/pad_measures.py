@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import inf
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
-from analysis.asked import NotUnderstoodError
+from analysis.asked import NotUnderstoodError, hours_of
 from analysis.observed import Observed, dates, rates
 from sim.scenario.problems import did_you_mean
 from sim.scenario.written import shown
@@ -63,13 +64,34 @@ _ALSO_CALLED = {
 def measure_called(option: str, name: str, *, only_dates: bool = False) -> PadMeasure:
     """The measure of that name. Raises NotUnderstoodError that lists them all."""
     known = {each.name: each for each in MEASURES if each.kind == "date" or not only_dates}
-    spelt = " ".join(name.casefold().replace("_", " ").replace("-", " ").split()).removeprefix("the ")
-    found = known.get(_ALSO_CALLED.get(spelt, spelt))
-    if found is not None:
-        return found
+    if _spelt(name) in known:
+        return known[_spelt(name)]
     what = "milestone" if only_dates else "measure"
-    hint, options = did_you_mean(spelt, known), ", ".join(known)
+    hint, options = did_you_mean(name, known), ", ".join(known)
     raise NotUnderstoodError([f"{option}: no such {what}{hint}; known: {options} (got {shown(name)})"])
+
+
+def amount_of(option: str, text: str, measure: PadMeasure) -> float:
+    """A difference of the measure in its own unit: hours, or for '0.2 stages per day' the number.
+
+    Raises NotUnderstoodError, also where the unit is missing.
+    """
+    if measure.kind != "rate":
+        return hours_of(option, text)
+    number, _, unit = text.strip().partition(" ")
+    try:
+        amount = float(number)
+    except ValueError:
+        amount = 0.0
+    if not 0 < amount < inf or _spelt(unit) != measure.name:
+        raise NotUnderstoodError([f"{option}: expected for example '0.2 {measure.name}' (got {shown(text)})"])
+    return amount
+
+
+def _spelt(name: str) -> str:
+    """The one name of what may be called by several; other words as they are."""
+    spelt = " ".join(name.casefold().replace("_", " ").replace("-", " ").split()).removeprefix("the ")
+    return _ALSO_CALLED.get(spelt, spelt)
 
 
 def seen(

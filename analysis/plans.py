@@ -56,7 +56,8 @@ def _refuse_unknown(names: list[str], known: list[str]) -> None:
 
 
 def _known(alternatives: list[str]) -> str:
-    return f"known alternatives: {', '.join(shortened(each) for each in alternatives)}"
+    quoted = ", ".join(f"'{shortened(each)}'" for each in alternatives)
+    return f"known alternatives: {quoted}"
 
 
 def _base_name(names: list[str]) -> str:
