@@ -12,9 +12,14 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.observed import Numbers, Observed
 from analysis.statistics import MeanEstimate, mean_interval, quantile_interval, share_interval
+
+Truths = NDArray[np.bool_]
+
+ROUNDING = 1e-9  # of a spread, below which a difference does not vary
 
 
 class Quantile(NamedTuple):
@@ -80,9 +85,8 @@ def paired(a: Observed, b: Observed, confidence: float = 0.95, *, larger_is_bett
     if len(a.low) != len(b.low):
         raise ValueError(f"{len(a.low)} replications against {len(b.low)}: expected pairs")
     low, high = difference(a, b)
-    earlier, later, same = high < 0, low > 0, (low == 0) & (high == 0)
-    better, worse = (later, earlier) if larger_is_better else (earlier, later)
-    doubtful = ~(earlier | later | same)
+    better, worse, same = order(a, b, larger_is_better=larger_is_better)
+    doubtful = ~(better | worse | same)
     whole = a.complete and b.complete
     return Pair(
         mean=mean_interval(low, confidence) if whole else None,
@@ -101,13 +105,20 @@ def difference(a: Observed, b: Observed) -> tuple[Numbers, Numbers]:
     return a.low - b.high, a.high - b.low
 
 
+def order(a: Observed, b: Observed, *, larger_is_better: bool = False) -> tuple[Truths, Truths, Truths]:
+    """Where A is surely better, where B is, and where they are level; elsewhere the horizon hides it."""
+    low, high = difference(a, b)
+    earlier, later, same = np.less(high, 0), np.greater(low, 0), np.equal(low, 0) & np.equal(high, 0)
+    return (later, earlier, same) if larger_is_better else (earlier, later, same)
+
+
 def quantile_between(low: Numbers, high: Numbers, p: float, confidence: float = 0.95) -> Quantile:
     """A quantile of values known between bounds: no less than that of the lower ones, no more than of the upper."""
     lower, upper = quantile_interval(low, p, confidence), quantile_interval(high, p, confidence)
     return Quantile(lower.value, upper.value, lower.low, upper.high, lower.confidence)
 
 
-def chance(sure: np.ndarray, doubtful: np.ndarray, confidence: float) -> Chance:
+def chance(sure: Truths, doubtful: Truths, confidence: float) -> Chance:
     """The chance of what is sure in some replications and in doubt in others.
 
     The interval reaches from the lower bound if none of the doubtful were so to the upper bound if all were.
@@ -130,6 +141,6 @@ def variance_ratio(a: Numbers, b: Numbers) -> float | None:
 
     So many times more replications would independent runs need for the same interval of the mean difference.
     """
-    if len(a) < 2 or np.ptp(a - b) == 0:
+    if len(a) < 2 or np.ptp(a - b) <= ROUNDING * max(np.ptp(a), np.ptp(b)):
         return None
     return float((np.var(a, ddof=1) + np.var(b, ddof=1)) / np.var(a - b, ddof=1))

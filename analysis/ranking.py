@@ -15,7 +15,8 @@ from itertools import combinations
 import numpy as np
 
 from analysis.observed import Observed
-from analysis.pairs import Chance, Pair, chance, paired
+from analysis.pairs import Chance, chance, order
+from analysis.statistics import mean_interval
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,8 @@ def rank(plans: Sequence[Observed], confidence: float = 0.95, *, larger_is_bette
     by_means = all(plan.complete for plan in plans) and len(plans[0].low) > 1
     worse_by_low, worse_by_high = np.zeros((k, k)), np.zeros((k, k))
     for i, j in combinations(range(k), 2):
-        pair = paired(plans[i], plans[j], each, larger_is_better=larger_is_better)
-        low, high = _worse_by(pair, by_means, larger_is_better)
+        worse_by = _worse_by_means if by_means else _worse_by_chance
+        low, high = worse_by(plans[i], plans[j], each, larger_is_better)
         worse_by_low[i, j], worse_by_high[i, j] = low, high
         worse_by_low[j, i], worse_by_high[j, i] = -high, -low
     chances = best_chances(plans, 0.95, larger_is_better=larger_is_better)
@@ -69,12 +70,17 @@ def rank(plans: Sequence[Observed], confidence: float = 0.95, *, larger_is_bette
     return Ranking(tuple(standings), by_means, confidence)
 
 
-def _worse_by(pair: Pair, by_means: bool, larger_is_better: bool) -> tuple[float, float]:
-    """How much worse A is: in the mean, or as its chance to be worse less one half."""
-    if by_means and pair.mean is not None:
-        low, high = pair.mean.low, pair.mean.high
-        return (-high, -low) if larger_is_better else (low, high)
-    return max(pair.worse.low - 0.5, -max(pair.better.high - 0.5, 0.0)), -(pair.better.low - 0.5)
+def _worse_by_means(a: Observed, b: Observed, confidence: float, larger_is_better: bool) -> tuple[float, float]:
+    """How much worse A is in the mean."""
+    mean = mean_interval(b.low - a.low if larger_is_better else a.low - b.low, confidence)
+    return mean.low, mean.high
+
+
+def _worse_by_chance(a: Observed, b: Observed, confidence: float, larger_is_better: bool) -> tuple[float, float]:
+    """The chance that A is worse less one half, or less than nothing where B is likelier to be."""
+    better, worse, same = order(a, b, larger_is_better=larger_is_better)
+    doubtful = ~(better | worse | same)
+    return chance(worse, doubtful, confidence).low - 0.5, 0.5 - chance(better, doubtful, confidence).low
 
 
 def _standing(best: Chance, low: np.ndarray, high: np.ndarray, by_means: bool) -> Standing:
