@@ -21,8 +21,10 @@ def _best(verdict: Verdict) -> str:
     other = second if best == base else base
     middle = quantile_text(verdict.comparison.base, measure, verdict.quantiles[best][1])
     at = f"{middle} (P50)" if measure.kind == "date" else f"{middle} (median)"
+    decided = len(verdict.ranking.possible_bests) == 1
+    which = f"{superlative(measure)} under {_name(best)}" if decided else f"undecided, with {_name(best)} ahead"
     return (
-        f"{verdict.comparison.base.title}, {measure.name}: {superlative(measure)} under {_name(best)}, {at}, "
+        f"{verdict.comparison.base.title}, {measure.name}: {which}, {at}, "
         f"{_lead(measure, verdict.pair(best, other), _name(other))}."
     )
 
@@ -34,7 +36,8 @@ def _lead(measure: PadMeasure, pair: Pair, other: str) -> str:
         return f"which is level with {other} in all {n} replications under the same luck"
     how_often = f"{likelier(measure, pair)} replications under the same luck"
     if pair.mean is None:
-        return f"{how_often} than {other}"
+        word, rest = how_often.split(" ", 1)
+        return f"{word} than {other} {rest}"
     return (
         f"{difference_text(measure, pair.mean.mean)} than {other} in the mean "
         f"{_spread(measure, pair.mean.low, pair.mean.high)}, {how_often}"
@@ -61,7 +64,11 @@ def _against_the_rest(verdict: Verdict) -> str:
     if len(bests) == 1:
         return f"With 95 % confidence for all pairs at once it is the best of {in_words(len(names))} plans, {how}."
     listed = " or ".join([", ".join(_name(each) for each in bests[:-1]), _name(bests[-1])])
-    more = "" if verdict.comparison.replications >= 100_000 else "; more replications may decide"
+    if all(verdict.pair(bests[0], each).level == verdict.comparison.replications for each in bests[1:]):
+        together = " and ".join(_name(each) for each in bests)
+        others = "; with 95 % confidence all other plans are worse" if len(bests) < len(names) else ""
+        return f"{together} are level in every replication{others}."
+    more = "; more replications may decide" if ranking.by_means else "; a later horizon or more replications may decide"
     return f"With 95 % confidence for all pairs at once no plan is the best alone: it may be {listed}{more}."
 
 

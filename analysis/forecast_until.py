@@ -46,11 +46,11 @@ class Sized:
         target, found = self.target, self.precision
         scenario, n = self.forecast.scenario, f"{found.replications:,} replications"
         what = f"{target.statistic} of {target.milestone.name}"
-        asked = f"{target.within_h / 24:.3g} days were asked for"
+        asked = f"{_span(target.within_h)} was asked for"
         if found.within_h == np.inf:
             known = f"{what} is not known within any bounds after {n}; {asked}"
             return f"{known}. {self._why_not()}"
-        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {found.within_h / 24:.2f} days"
+        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {_span(found.within_h)}"
         known = f"{known} with 95 % confidence after {n}; {asked}"
         cut = f" Known luck of flowback hours cut its variance {self.factor:.2f}-fold." if self.factor > 1 else ""
         return f"{known}.{cut}" if self.reached else f"{known}. {self._why_not()}{cut}"
@@ -74,6 +74,11 @@ class Sized:
             "confidence": CLAIMED,
             "variance_cut": self.factor,
         }
+
+
+def _span(hours: float) -> str:
+    """Short spans in hours, long ones in days."""
+    return f"{hours:.3g} h" if hours < 48 else f"{hours / 24:.3g} days"
 
 
 def forecast_until(

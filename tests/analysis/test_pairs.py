@@ -1,4 +1,4 @@
-"""Pairs under the same luck: a published example, what the horizon hides, and how often the intervals hold the truth."""
+"""Pairs under the same luck: a published example, what the horizon hides, how often intervals hold the truth."""
 
 from __future__ import annotations
 
