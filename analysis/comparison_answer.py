@@ -21,12 +21,17 @@ def _best(verdict: Verdict) -> str:
     other = second if best == base else base
     middle = quantile_text(verdict.comparison.base, measure, verdict.quantiles[best][1])
     at = f"{middle} (P50)" if measure.kind == "date" else f"{middle} (median)"
-    decided = len(verdict.ranking.possible_bests) == 1
-    which = f"{superlative(measure)} under {_name(best)}" if decided else f"undecided, with {_name(best)} ahead"
-    return (
-        f"{verdict.comparison.base.title}, {measure.name}: {which}, {at}, "
-        f"{_lead(measure, verdict.pair(best, other), _name(other))}."
-    )
+    lead = _lead(measure, verdict.pair(best, other), _name(other))
+    return f"{verdict.comparison.base.title}, {measure.name}: {_ahead(verdict, best)}, {at}, {lead}."
+
+
+def _ahead(verdict: Verdict, best: str) -> str:
+    """The best plan by name, as far as it is decided that it is."""
+    bests = [verdict.names[number] for number in verdict.ranking.possible_bests]
+    level = all(verdict.pair(best, each).level == verdict.comparison.replications for each in bests if each != best)
+    if not level:
+        return f"undecided, with {_name(best)} ahead"
+    return f"{superlative(verdict.measure)} under {_name(best)}"
 
 
 def _lead(measure: PadMeasure, pair: Pair, other: str) -> str:

@@ -179,9 +179,9 @@ REFUSALS = {
         ["'sequential' (got 'sequentail')", "did you mean 'two spreads' (got 'two spread')", "(got 'lunch')"],
     ),
     "none named": (
-        ("--alternatives", " , "), ["names nothing to compare the plan with", "alternatives: 'sequential'"],
+        ("--alternatives", " , "), ["names nothing to compare the plan with", "known alternatives: "],
     ),
-    "the base plan only": (("--alternatives", "base plan"), ["names nothing to compare the plan with (got 'base plan')"]),
+    "the base plan only": (("--alternatives", "base plan"), ["names nothing to compare", "(got 'base plan')"]),
     "unknown measure": (("--measure", "lunch"), ["--measure: no such measure; known: first production, last well"]),
     "both at once": (
         ("--measure", "frist production", "--alternatives", "lunch"),
