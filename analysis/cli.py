@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from analysis.commands.check import check
+from analysis.commands.compare import compare
 from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
@@ -19,7 +20,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, relax, schema, where):
+for command in (check, compare, example, explain, forecast, relax, schema, where):
     main.add_command(command)
 
 if __name__ == "__main__":

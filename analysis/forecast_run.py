@@ -10,6 +10,8 @@ from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
 from analysis.forecast import forecast, representative
+from analysis.forecast_until import forecast_until
+from analysis.precision import STOPPED_ITSELF, target_of
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
@@ -25,6 +27,7 @@ from analysis.run_directory import (
 )
 from analysis.summary import Summary, summarise
 from analysis.terminal import show
+from analysis.wording import tell
 from sim.log import Log
 from sim.pad import simulate
 from sim.scenario import load, read, stated
@@ -40,6 +43,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    until: str | None = None  # how precisely to know what; `replications` is then the most to play
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -47,18 +51,23 @@ def carry_out(order: Order, console: Console) -> bool:
 
     Says whether all was played that was asked for.
     """
+    target = None if order.until is None else target_of("--until", order.until)
     scenario, manifest = load(order.file, order.alternative), _manifest(order)
     run = None if order.out is None else create(order.out, order.overwrite)
     if run is not None:
         write_manifest(run, manifest)
-    with Progress(order.replications, sys.stderr) as progress:
-        played = forecast(scenario, order.replications, order.seed, order.workers, run, progress.advance)
+    with Progress(order.replications, sys.stderr, at_most=target is not None) as progress:
+        asked = (order.seed, order.workers, run, progress.advance)
+        sized = None if target is None else forecast_until(scenario, target, order.replications, *asked)
+        played = sized.forecast if sized is not None else forecast(scenario, order.replications, *asked)
     summary = summarise(played)
+    if sized is not None:
+        tell(console, f"{sized.answer()} {STOPPED_ITSELF}")
     show(summary, console)
     if played.interrupted:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
-        _leave_files(run, manifest, summary)
+        _leave_files(run, manifest, summary, {} if sized is None else {"until": sized.as_data()})
         console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
     return not played.interrupted
 
@@ -73,20 +82,21 @@ def _manifest(order: Order) -> dict[str, Any]:
         "scenario_hash": scenario_hash(plan),
         "seed": order.seed,
         "replications_asked": order.replications,
+        **({} if order.until is None else {"until": order.until}),
         "replications_done": 0,
         "versions": versions(),
         "scenario": plan,
     }
 
 
-def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) -> None:
+def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary, more: dict[str, Any]) -> None:
     from analysis.pictures import draw  # matplotlib, which a forecast without files does not need
 
     played = summary.forecast
     number = representative(played)
     log = simulate(played.scenario, number, played.seed)
     _write_log(run, log)
-    write_summary(run, summary_of(summary) | {"representative_replication": number})
+    write_summary(run, summary_of(summary) | more | {"representative_replication": number})
     write_text(run, "dates.csv", dates_csv(summary))
     draw(summary, log, run.pictures)
     write_manifest(run, manifest | {"replications_done": played.replications})

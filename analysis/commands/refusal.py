@@ -31,6 +31,7 @@ class StoppedAtOnce(Refusal):
 
 def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
+    from analysis.asked import NotUnderstoodError
     from analysis.forecast import NothingPlayedError
     from analysis.goals import NoSuchMilestoneError
     from analysis.relaxed_plans import BadRelaxationError
@@ -43,7 +44,7 @@ def refusing(work: Callable[[], T]) -> T:
         return work()
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
-    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+    except (ScenarioError, NotUnderstoodError, RunDirectoryError, StuckError, WorkerLostError) as error:
         raise Refusal(str(error)) from error
     except (NoSuchMilestoneError, BadRelaxationError) as error:
         raise Refusal(str(error)) from error

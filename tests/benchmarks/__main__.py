@@ -17,6 +17,7 @@ from analysis.measures import measure
 from sim.pad import simulate
 from sim.replications import replicate
 from sim.scenario.scenario import Scenario
+from tests.benchmarks import variance
 from tests.benchmarks.bare_zipper import bare_zipper
 from tests.benchmarks.pads import many_wells, undisturbed
 
@@ -83,3 +84,4 @@ if __name__ == "__main__":
     by_size()
     workers()
     start_up()
+    variance.show()
