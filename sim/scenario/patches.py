@@ -1,8 +1,8 @@
 """Changing one value of a scenario by its path, such as `water.storage.capacity` or `wells.Heron 1.stages`.
 
-Paths follow the keys of the file. Entries of a list are addressed by their `name`; where a kind of unit has a single
-entry, its keys may follow directly. A value with keys of its own is merged into what is there, unless it is a
-duration.
+Paths follow the keys of the file. Entries of a list are addressed by their `name`, troubles by theirs; where a kind of
+unit has a single entry, its keys may follow directly. A value with keys of its own is merged into what is there,
+unless it is a duration.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from sim.scenario.document import Document, Node, Place, node_of, plain, problem_at
-from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, typed
+from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, named, typed
 from sim.scenario.merging import DURATIONS, laid_over, opened, with_entry
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.written import shortened, shown
 
-_FIXED = {"alternatives"}  # a patch of patches would have no end
+_FIXED = {"alternatives", "uncertain", "choices"}  # they hold paths themselves: a patch of patches would have no end
 _MOST_SHOWN = 30
 
 
@@ -112,6 +112,8 @@ def _known(here: Node, kind: Any) -> dict[str, FieldInfo]:
     """Keys that may follow; of a duration only those of the form in which it is stated."""
     if not isinstance(here.value, dict):
         return {}
+    if keys(named(kind)):
+        return {name: FieldInfo(annotation=named(kind)) for name in here.value}
     known = {key: field for key, field in keys(kind).items() if key not in _FIXED}
     return {key: known[key] for key in here.value if key in known} if DURATIONS & set(here.value) else known
 
