@@ -9,6 +9,7 @@ from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
 from analysis.commands.schema import schema
+from analysis.commands.sweep import sweep
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -17,7 +18,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, schema):
+for command in (check, example, explain, forecast, schema, sweep):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -31,6 +31,7 @@ class StoppedAtOnce(Refusal):
 
 def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
+    from analysis.chosen_milestone import UnknownMilestoneError
     from analysis.forecast import NothingPlayedError
     from analysis.run_directory import RunDirectoryError
     from sim.pad import StuckError
@@ -41,7 +42,7 @@ def refusing(work: Callable[[], T]) -> T:
         return work()
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
-    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+    except (ScenarioError, RunDirectoryError, StuckError, UnknownMilestoneError, WorkerLostError) as error:
         raise Refusal(str(error)) from error
 
 
