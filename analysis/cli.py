@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from analysis.commands.check import check
+from analysis.commands.drivers import drivers
 from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
@@ -18,7 +19,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, schema, sweep):
+for command in (check, drivers, example, explain, forecast, schema, sweep):
     main.add_command(command)
 
 if __name__ == "__main__":

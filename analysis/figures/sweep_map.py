@@ -16,10 +16,9 @@ from analysis.figures.room import Room, Spot
 Numbers = npt.NDArray[np.float64]
 
 SHADES = LinearSegmentedColormap.from_list("early to late", ["#EAF5F2", "#88CCEE", "#6699CC", "#332288"])
-DARK = 0.55  # from here on up the shades, white words read better
+LINES = "#2B4A7A"
 STEPS_DAYS = (0.5, 1, 2, 5, 7, 14, 28, 56)
-MOST_CONTOURS = 9
-HATCH = "////"
+MOST_CONTOURS = 12
 
 
 class Side(NamedTuple):
@@ -44,7 +43,7 @@ def sweep_map(
 ) -> Axes:
     """Hours of a date (a row for each number across, a column for each upwards) as shades with iso-day contours.
 
-    Points whose date lies beyond the horizon (+inf) are hatched.
+    Points whose date lies beyond the horizon (+inf) are crosses.
     """
     ax = ax if ax is not None else theme.new_axes(5.8)[0]
     theme.dress(ax, title, grid="both")
@@ -85,10 +84,11 @@ def _shade(ax: Axes, across: Side, upwards: Side, days: Numbers, start: datetime
     shades = np.linspace(low, high, 60)
     ax.contourf(across.numbers, upwards.numbers, days, levels=shades, cmap=SHADES, zorder=0.2)
     levels = contour_days(days)
-    lines = ax.contour(across.numbers, upwards.numbers, days, levels=levels, colors="white", linewidths=1.1, zorder=1)
+    lines = ax.contour(across.numbers, upwards.numbers, days, levels=levels, colors=LINES, linewidths=1.0, zorder=1)
     named = {level: theme.day_text(start, 24.0 * level) for level in lines.levels}
     for text in ax.clabel(lines, fmt=named, fontsize=theme.TEXT, colors=theme.INK):
         text.set_bbox({"facecolor": "white", "alpha": 0.75, "linewidth": 0.0, "pad": 1.0})
+        text.set_in_layout(False)  # turned words count for wider than they are
 
 
 def _points(ax: Axes, across: Side, upwards: Side, days: Numbers) -> None:
