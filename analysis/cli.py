@@ -10,6 +10,7 @@ from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
 from analysis.commands.schema import schema
+from analysis.commands.size import size
 from analysis.commands.sweep import sweep
 
 
@@ -19,7 +20,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, drivers, example, explain, forecast, schema, sweep):
+for command in (check, drivers, example, explain, forecast, schema, size, sweep):
     main.add_command(command)
 
 if __name__ == "__main__":

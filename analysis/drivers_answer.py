@@ -39,7 +39,7 @@ def _luck(found: Drivers) -> str:
     spread_days = shares.variance**0.5 / 24
     left_days = spread_days * shares.luck[0] ** 0.5
     return (
-        f"Luck makes {share_of(*shares.luck)} of the variance of {found.milestone}, and no better data could remove it: "
+        f"Luck makes {share_of(*shares.luck)} of the variance of {found.milestone}, which no better data could remove: "
         f"if every input were known, a standard deviation of {spread_days:.1f} days would become {left_days:.1f}."
     )
 
