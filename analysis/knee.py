@@ -27,7 +27,7 @@ Form = Callable[[Array, float], Array]  # zero at the joint, and of slope one th
 
 LEAST_POINTS = 5  # one more than there are unknowns
 RATIO = 3.0
-RESAMPLES, PLACES, FINE = 400, 400, 60
+RESAMPLES, PLACES, FINE = 400, 200, 60
 ALIKE = 0.95
 NOTHING = 1e-6  # of the values' own size: what arithmetic leaves of a level line
 

@@ -37,7 +37,7 @@ Numbers = NDArray[np.int64]
 Play = Callable[[Array, Numbers], Array]
 
 LEVELS = 4  # of the screening; an effect is that from the 12.5 % to the 87.5 % quantile
-RESAMPLES = 500
+RESAMPLES = 300
 CONFIDENCE = 0.95
 
 

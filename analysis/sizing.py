@@ -36,7 +36,7 @@ DOUBT = 0.05
 FIRST_LOOK = 50
 IN_A_CHUNK = 25
 
-KEEPS, BREAKS, OPEN, DEARER = "keeps it", "breaks it", "undecided", "dearer than two that keep it"
+KEEPS, BREAKS, OPEN, DEARER = "keeps it", "breaks it", "undecided", "dearer"
 
 
 @dataclass

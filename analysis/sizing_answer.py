@@ -38,8 +38,8 @@ def _sureness(sized: Sized, best: Candidate) -> str:
     kept, n = best.kept(sized.by_h), len(best.hours)
     return (
         f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; the confidence that its chance is "
-        f"{percent(sized.choices.promise.chance)} or more is {_confidence(best)}, that in all verdicts below together "
-        f"{percent(1 - DOUBT)}."
+        f"{percent(sized.choices.promise.chance)} or more is {_confidence(best)}, that all verdicts below "
+        f"are right {percent(1 - DOUBT)}."
     )
 
 
@@ -60,12 +60,14 @@ def _cheaper(sized: Sized, best: Candidate) -> list[str]:
     cheaper = [each for each in sized.candidates if each.cost < best.cost]
     if not cheaper:
         return []
-    nearest = max(cheaper, key=lambda each: sized.share(each).share)
+    undecided = [each for each in cheaper if each.verdict == OPEN]
+    nearest = max(undecided or cheaper, key=lambda each: sized.share(each).share)
     saved = money(sized, best.cost - nearest.cost)
-    said = f"{values_text(nearest)} would save {saved} but kept it in {share_text(sized, nearest)} of replications"
-    undecided = sum(each.verdict == OPEN for each in cheaper)
+    said = f"{values_text(nearest)}, would save {saved} but kept it in {share_text(sized, nearest)} of replications"
     if undecided:
-        return [f"Of those that cost less, {undecided} could not be judged yet; more replications would. {said}."]
+        return [
+            f"Of those that cost less, {len(undecided)} could not be judged yet; more replications would. One of them, {said}."
+        ]
     return [f"All that cost less are shown to break it; the nearest, {said}."]
 
 
@@ -113,7 +115,7 @@ def show(sized: Sized, console: Console) -> None:
 
 _LEGEND = (
     "Kept: share of its replications that met the promised date; brackets: 95 % confidence interval. Candidates share "
-    "the luck, and are played until they are judged, or until two cheaper ones are shown to keep the promise."
+    "the luck, and are played until they are judged, or, as dearer, until two cheaper ones are shown to keep the promise."
 )
 
 
@@ -121,7 +123,8 @@ def _table(sized: Sized) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
     table.title = f"{len(sized.candidates)} candidates, cheapest first"
     chance = f"P{100 * sized.choices.promise.chance:g}"
-    for heading in ("cost", *map(short, sized.choices.cheapest_of), "played", "kept", chance, "verdict"):
+    paths = [short(path).replace(".", ".\n") for path in sized.choices.cheapest_of]
+    for heading in ("cost", *paths, "played", "promise kept", chance, "verdict"):
         table.add_column(heading, overflow="fold")
     for each in sized.candidates:
         values = [as_written(value) for value in each.values.values()]

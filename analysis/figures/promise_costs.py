@@ -15,7 +15,7 @@ LOOKS = {
     "keeps it": ("o", "#117733", "#117733"),
     "undecided": ("o", "#999933", "white"),
     "breaks it": ("X", "#AA4499", "#AA4499"),
-    "dearer than two that keep it": ("o", "#AAAAAA", "white"),
+    "dearer": ("o", "#AAAAAA", "white"),
 }
 
 
