@@ -120,6 +120,7 @@ def _dates(spot: Spot, low: str, high: str, count: int) -> Axis:
 
 def _numbers(spot: Spot, what: Dimension | str, ends: tuple[str, str], count: int | None) -> Axis:
     """Evenly from low to high, counted in the unit that the higher end is typed in."""
+    _read(spot, scalar(ends[1]))
     measured = measured_as(what, ends[1])
     low, high = (_read(spot, _with_unit(text, measured)) / measured.factor for text in ends)
     if not low < high:

@@ -66,7 +66,8 @@ def _cheaper(sized: Sized, best: Candidate) -> list[str]:
     said = f"{values_text(nearest)}, would save {saved} but kept it in {share_text(sized, nearest)} of replications"
     if undecided:
         return [
-            f"Of those that cost less, {len(undecided)} could not be judged yet; more replications would. One of them, {said}."
+            f"Of those that cost less, {len(undecided)} could not be judged yet; more replications would tell. "
+            f"One of them, {said}."
         ]
     return [f"All that cost less are shown to break it; the nearest, {said}."]
 
@@ -74,7 +75,7 @@ def _cheaper(sized: Sized, best: Candidate) -> list[str]:
 def _none(sized: Sized) -> str:
     nearest = max(sized.candidates, key=lambda each: sized.share(each).share)
     undecided = sum(each.verdict == OPEN for each in sized.candidates)
-    left = f"; {undecided} could not be judged yet, and more replications would" if undecided else ""
+    left = f"; {undecided} could not be judged yet, and more replications would tell" if undecided else ""
     return (
         f"No choice is shown to keep the promise, {promise_text(sized)}{left}. The nearest, {values_text(nearest)} at "
         f"{money(sized, nearest.cost)}, kept it in {share_text(sized, nearest)} of {len(nearest.hours)} replications."
@@ -114,8 +115,8 @@ def show(sized: Sized, console: Console) -> None:
 
 
 _LEGEND = (
-    "Kept: share of its replications that met the promised date; brackets: 95 % confidence interval. Candidates share "
-    "the luck, and are played until they are judged, or, as dearer, until two cheaper ones are shown to keep the promise."
+    "Promise kept: share of its replications that met the date; brackets: 95 % confidence interval. Candidates share "
+    "the luck, and are played until judged; dearer: no longer played, for two that cost less are shown to keep it."
 )
 
 

@@ -10,8 +10,9 @@ from rich.table import Table
 
 from analysis.knee import Knee, NoKnee
 from analysis.paths_in_plan import Axis
+from analysis.statistics import QuantileEstimate
 from analysis.sweep import Swept
-from analysis.terminal import INTERVALS
+from analysis.terminal import INTERVALS, TOO_FEW
 from analysis.wording import BEYOND, CONVENTION, date_text, days_text, tell
 
 P90 = 2
@@ -29,6 +30,8 @@ def sentences(swept: Swept, found: Knee | NoKnee | None) -> list[str]:
 def _span(swept: Swept) -> str:
     late = swept.quantiles(P90)
     worst, best = int(np.argmax(late)), int(np.argmin(late))
+    if late[best] == inf:
+        return f"P90 of {swept.milestone} lies {BEYOND} at every point."
     if late[worst] - late[best] < HELPS_DAYS * 24:
         return f"P90 of {swept.milestone} stays at {date_text(swept.scenario, late[best])} whatever {_paths(swept)} is."
     return (
@@ -70,7 +73,7 @@ def _of_map(swept: Swept) -> list[str]:
     late = swept.quantiles(P90)
     best = float(late.min())
     if best == inf:
-        return [f"P90 of {swept.milestone} lies {BEYOND} at every point."]
+        return [_span(swept)]
     first = next(row for row in range(len(late)) if late[row] <= best + 24.0)
     least = f"Within a day of the best is also {_at(swept, first)}." if first != int(np.argmin(late)) else ""
     return [_span(swept), *([least] if least else []), *_fixed(swept)]
@@ -93,7 +96,8 @@ def show(swept: Swept, found: Knee | NoKnee | None, console: Console) -> None:
         tell(console, sentence)
     console.print()
     console.print(_table(swept))
-    tell(console, f"{CONVENTION} {INTERVALS}")
+    unbounded = any(each.low_rank is None or each.high_rank is None for row in swept.estimates for each in row)
+    tell(console, f"{CONVENTION} {INTERVALS}{f' {TOO_FEW}' if unbounded else ''}")
     said = f"All points share the luck of the same {swept.replications} replications, so that they differ by the plan"
     knee = " Knee: where a fit in two pieces bends, with its 95 % interval from resampled luck." if found else ""
     tell(console, f"{said} alone.{knee}")
@@ -109,7 +113,7 @@ def _list(swept: Swept) -> Table:
     for heading in (swept.axes[0].path, "P10", "P50", "P90"):
         table.add_column(heading, overflow="fold")
     for (place,), estimates in zip(swept.points, swept.estimates, strict=True):
-        cells = [_cell(swept, each.value, each.low, each.high, "  ") for each in estimates]
+        cells = [_cell(swept, each, "  ") for each in estimates]
         table.add_row(swept.axes[0].text(place), *cells)
     return table
 
@@ -124,7 +128,7 @@ def _grid(swept: Swept) -> Table:
     late = [estimates[P90] for estimates in swept.estimates]
     for row in range(len(down.values)):
         of_row = late[row * len(across.values) : (row + 1) * len(across.values)]
-        table.add_row(down.text(row), *(_cell(swept, each.value, each.low, each.high, "\n") for each in of_row))
+        table.add_row(down.text(row), *(_cell(swept, each, "\n") for each in of_row))
     return table
 
 
@@ -132,9 +136,15 @@ def _plain(title: str) -> Table:
     return Table(title=title, box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
 
 
-def _cell(swept: Swept, value: float, low: float, high: float, gap: str) -> str:
-    if value == inf:
+def _cell(swept: Swept, estimate: QuantileEstimate, gap: str) -> str:
+    if estimate.value == inf:
         return BEYOND
-    day = "" if gap == "\n" else f"day {days_text(value)} "
-    bounds = ", ".join("?" if not isfinite(bound) else days_text(bound) for bound in (low, high))
-    return f"{date_text(swept.scenario, value)}{gap}{day}[{bounds}]"
+    day = "" if gap == "\n" else f"day {days_text(estimate.value)} "
+    low, high = _bound(estimate.low, estimate.low_rank), _bound(estimate.high, estimate.high_rank)
+    return f"{date_text(swept.scenario, estimate.value)}{gap}{day}[{low}, {high}]"
+
+
+def _bound(hours: float, rank: int | None) -> str:
+    if rank is None:
+        return "?"
+    return "beyond" if hours == inf else days_text(hours)
