@@ -20,22 +20,18 @@ def sentences(found: Drivers) -> list[str]:
     """The answer, most important first: inputs, or luck where it makes more than all of them."""
     if found.shares is None:
         return [f"Of all that is uncertain, nothing moves {found.milestone}: its spread is luck alone."]
-    first, then = (_inputs(found), _luck(found)) if found.shares.luck[0] < HALF else (_luck(found), _inputs(found))
-    return [first, then, *_held(found)]
+    weighed = [_inputs(found, found.shares), _luck(found, found.shares)]
+    return [*(weighed if found.shares.luck[0] < HALF else reversed(weighed)), *_held(found)]
 
 
-def _inputs(found: Drivers) -> str:
-    shares = found.shares
-    assert shares is not None
+def _inputs(found: Drivers, shares: Shares) -> str:
     by_share = sorted(range(len(found.kept)), key=lambda k: -shares.total[k])
     first, *others = [(found.inputs[found.kept[k]].path, total_of(shares, k)) for k in by_share]
     then = f"; then {', '.join(f'{path} ({share})' for path, share in others[:2])}" if others else ""
     return f"Of what is uncertain, {first[0]} moves {found.milestone} most: {first[1]} of the variance{then}."
 
 
-def _luck(found: Drivers) -> str:
-    shares = found.shares
-    assert shares is not None
+def _luck(found: Drivers, shares: Shares) -> str:
     spread_days = shares.variance**0.5 / 24
     left_days = spread_days * shares.luck[0] ** 0.5
     return (

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
+from math import isfinite
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -47,9 +48,16 @@ class Axis(NamedTuple):
         """One of the values in words."""
         return as_written(self.values[place])
 
-    def number_text(self, number: float) -> str:
-        """A number between the values in words, with its unit."""
-        return f"{number:.3g} {self.unit}".strip() if number < 1000 else f"{number:,.0f} {self.unit}".strip()
+    def amount_text(self, number: float) -> str:
+        """A number with its unit, such as a step along the axis."""
+        figures = f"{number:.3g}" if abs(number) < 1000 else f"{number:,.0f}"
+        return f"{figures} {self.unit}".strip()
+
+    def place_text(self, number: float) -> str:
+        """Where a number between the values lies, in words."""
+        if self.kind != "date":
+            return self.amount_text(number)
+        return f"{datetime.fromisoformat(str(self.values[0])) + timedelta(days=number):%Y-%m-%d}"
 
 
 class _RefusedError(Exception):
@@ -172,10 +180,13 @@ def _read(spot: Spot, value: Any) -> Any:
     """A value in internal units, or why it cannot stand there."""
     try:
         adapter: TypeAdapter[Any] = TypeAdapter(spot.kind)
-        return adapter.validate_python(value)
+        read = adapter.validate_python(value)
     except ValidationError as error:
         said = str(error.errors(include_url=False)[0]["msg"])
         raise _RefusedError(f"expected {expected(spot.kind)}" if said.startswith("Input should") else said) from None
+    if isinstance(read, float) and not isfinite(read):
+        raise _RefusedError(f"expected {expected(spot.kind)}")
+    return read
 
 
 def _planned(spot: Spot, measured: Measured) -> float | None:

@@ -59,9 +59,9 @@ def _at(swept: Swept, row: int) -> str:
 def _of_knee(swept: Swept, axis: Axis, found: Knee | NoKnee) -> str:
     if isinstance(found, NoKnee):
         return f"No knee: {found.reason}."
-    where = f"{axis.number_text(found.place)} [{axis.number_text(found.low)}, {axis.number_text(found.high)}]"
+    where = f"{axis.place_text(found.place)} [{axis.place_text(found.low)}, {axis.place_text(found.high)}]"
     step = axis.numbers[1] - axis.numbers[0]
-    unit = axis.number_text(step)
+    unit = axis.amount_text(step)
     before, beyond = found.before * step / 24, found.beyond * step / 24
     moves = f"{unit} more moves P90 by {before:+.1f} days just before the knee and by {beyond:+.1f} days beyond it"
     if abs(found.before) < abs(found.beyond):

@@ -14,6 +14,8 @@ from analysis.paths_in_plan import Axis
 from analysis.sweep import Swept
 from analysis.sweep_answer import P90
 
+MOST_NUMBERS, MOST_WORDS = 12, 9  # that stand below an axis
+
 
 def draw(swept: Swept, found: Knee | NoKnee | None, folder: Path) -> None:
     """Draw it into `folder`."""
@@ -56,8 +58,8 @@ _SIDES = ("value", "low", "high")
 def _mark(axis: Axis, found: Knee | NoKnee | None) -> Mark | None:
     if not isinstance(found, Knee):
         return None
-    interval = f"[{axis.number_text(found.low)}, {axis.number_text(found.high)}]"
-    return Mark(found.place, found.low, found.high, f"knee of P90\n{axis.number_text(found.place)}\n{interval}")
+    interval = f"[{axis.place_text(found.low)}, {axis.place_text(found.high)}]"
+    return Mark(found.place, found.low, found.high, f"knee of P90\n{axis.place_text(found.place)}\n{interval}")
 
 
 def _name(axis: Axis) -> str:
@@ -66,11 +68,12 @@ def _name(axis: Axis) -> str:
 
 def _labels(axis: Axis) -> tuple[str, ...] | None:
     """Words and dates stand as they are; so do few numbers, which are then the ones that were played."""
-    if axis.kind == "number" and len(axis.numbers) > 12:
+    if axis.kind == "number" and len(axis.numbers) > MOST_NUMBERS:
         return None
     if axis.kind == "number":
         return tuple(f"{number:g}" for number in axis.numbers)
-    return tuple(axis.text(place).removesuffix(" 00:00") for place in range(len(axis.values)))
+    every = -(-len(axis.values) // MOST_WORDS)  # a word below each would run into the next
+    return tuple("" if place % every else axis.text(place).removesuffix(" 00:00") for place in range(len(axis.values)))
 
 
 def _map(swept: Swept, folder: Path) -> None:

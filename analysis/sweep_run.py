@@ -22,6 +22,8 @@ from analysis.wording import CONVENTION, full_date
 from sim.chance.streams import own_generator
 from sim.scenario import Problem, ScenarioError, load, read
 
+LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
+
 
 class Order(NamedTuple):
     """What was asked for on the command line."""
@@ -83,6 +85,8 @@ def knee_of(swept: Swept) -> Knee | NoKnee | None:
     axis = swept.axes[0]
     if len(swept.axes) > 1 or axis.kind == "word":
         return None
+    if swept.replications < LEAST_REPLICATIONS:
+        return NoKnee(f"its interval takes at least {LEAST_REPLICATIONS} replications")
     return knee(np.array(axis.numbers), swept.hours, CHANCES[P90], own_generator(swept.seed, 0, axis.path, "knee"))
 
 

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import csv
 import json
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from desk import CONVENTION, assert_readable, changed, contents, file_of, flat, padtempo
 
+from analysis import sweep as sweep_module
+
 RATE = "water.sources.River.rate=10 kbbl/day..70 kbbl/day:7"
-FEW = ("--replications", "12", "--workers", "1")
+FEW = ("--replications", "20", "--workers", "1")
 
 
 def sweep(file: str, *vary: str, options: tuple[str, ...] = ()) -> tuple[int, str, str]:
@@ -64,7 +68,7 @@ def test_summary_and_picture_are_left(folder: Path) -> None:
     for name in ("lines", "map"):
         assert (folder / name / "pictures" / "sweep.png").stat().st_size > 10_000
         manifest = json.loads((folder / name / "manifest.json").read_text(encoding="utf-8"))
-        assert (manifest["study"], manifest["replications_done"]) == ("sweep", 12)
+        assert (manifest["study"], manifest["replications_done"]) == ("sweep", 20)
 
 
 def test_two_numbers_make_a_grid(folder: Path) -> None:
@@ -165,3 +169,26 @@ def test_what_lies_beyond_the_horizon_is_said(tmp_path: Path) -> None:
     assert code == 0
     assert "beyond the horizon" in said
     assert "No knee: it takes at least 5 points within the horizon" in said
+
+
+def test_few_replications_state_no_knee(tmp_path: Path) -> None:
+    """One play, drawn again, would always look sure of itself."""
+    done = padtempo("sweep", file_of(tmp_path), "--vary", RATE, "--replications", "1", "--workers", "1")
+    assert done.exit_code == 0
+    assert "No knee: its interval takes at least 20 replications." in done.stdout
+
+
+def test_a_sweep_that_is_stopped_shows_what_all_points_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Chunks that only some points have are left out; the exit code is that of a stop."""
+    whole = sweep_module.play
+
+    def stopped(*arguments: Any) -> Iterator[Any]:
+        for number, played in enumerate(whole(*arguments)):
+            if number == 5:
+                raise KeyboardInterrupt
+            yield played
+
+    monkeypatch.setattr(sweep_module, "play", stopped)
+    code, said, _ = sweep(file_of(tmp_path), "units.flowback_spreads.count=1..2")
+    assert code == 130
+    assert "Stopped: 4 of 20 replications of every point." in said
