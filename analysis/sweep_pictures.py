@@ -85,8 +85,12 @@ def _map(swept: Swept, folder: Path) -> None:
         swept.scenario.start,
         title=f"{swept.scenario.title}: {swept.milestone}",
         what="Contours: date with 90 % chance done by (P90)",
-        notes=(
-            f"All points share the luck of the same {swept.replications} replications. Crosses: beyond the horizon.",
-        ),
+        notes=_notes(swept),
     )
     theme.save(theme.settle(axes), folder / "sweep")
+
+
+def _notes(swept: Swept) -> tuple[str, ...]:
+    beyond = int(np.isinf(swept.quantiles(P90)).sum())
+    crosses = f" Crosses: {beyond} points where it lies beyond the horizon." if beyond else ""
+    return (f"All points share the luck of the same {swept.replications} replications.{crosses}",)

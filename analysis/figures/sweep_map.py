@@ -81,7 +81,7 @@ def _shade(ax: Axes, across: Side, upwards: Side, days: Numbers, start: datetime
     if high - low < 1e-6:
         ax.set_facecolor(SHADES(0.0))
         return
-    shades = np.linspace(low, high, 60)
+    shades = np.linspace(low, high, 200)
     ax.contourf(across.numbers, upwards.numbers, days, levels=shades, cmap=SHADES, zorder=0.2)
     levels = contour_days(days)
     lines = ax.contour(across.numbers, upwards.numbers, days, levels=levels, colors=LINES, linewidths=1.0, zorder=1)
@@ -96,7 +96,8 @@ def _points(ax: Axes, across: Side, upwards: Side, days: Numbers) -> None:
     played = np.isfinite(days)
     ax.plot(x[played], y[played], "o", color="white", markersize=3.0, markeredgecolor=theme.QUIET, zorder=2,
             markeredgewidth=0.5, clip_on=False)  # fmt: skip
-    ax.plot(x[~played], y[~played], "x", color=theme.TROUBLE, markersize=5.0, zorder=2, clip_on=False)
+    if not played.all():  # a line without points would widen the layout to the corner of the figure
+        ax.plot(x[~played], y[~played], "x", color=theme.TROUBLE, markersize=5.0, zorder=2, clip_on=False)
 
 
 def _as_planned(ax: Axes, across: Side, upwards: Side) -> None:

@@ -47,7 +47,9 @@ class Option(Part):
     """One value that may be chosen, and what it costs beyond the cheapest."""
 
     value: Any = Field(description="as it would be written at the path")
-    cost: Cost = Field(default=Money(0.0), description="what choosing it costs, such as '60000 USD'")
+    cost: Cost = Field(
+        default=Money(0.0), description="what choosing it costs, such as '60000 USD'", json_schema_extra={"default": 0}
+    )
 
 
 class Promise(Part):
