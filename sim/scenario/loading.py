@@ -10,6 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from sim.scenario.choice_checks import faults_of_choices
 from sim.scenario.consistency import ALL_PARTS, inconsistencies, repeated
 from sim.scenario.document import Document, Node, Place, nearest, node_of, plain, problem_at
 from sim.scenario.feasibility import Finding
@@ -19,6 +20,7 @@ from sim.scenario.messages import Fault, explained
 from sim.scenario.patches import set_path, with_alternative
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
+from sim.scenario.uncertain import faults_of_uncertain
 from sim.scenario.weather_table import with_weather
 from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
@@ -158,6 +160,7 @@ def _judged(document: Document) -> tuple[list[Problem], Scenario | None]:
     findings = inconsistencies(_of_sound_parts(data, sound) if scenario is None else scenario, sound)
     if "wells" not in sound:
         findings += _repeated_wells(data)
+    problems += [*faults_of_uncertain(document), *faults_of_choices(document)]
     problems += [_placed(finding, whole.root, document.root) for finding in findings]
     return problems, None if problems else scenario
 

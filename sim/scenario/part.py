@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 from pydantic import (
     AfterValidator,
@@ -35,6 +35,12 @@ def unstated(meaning: str, source: str, description: str) -> Any:
     """A value that may be left out, and what is taken then: listed like a default."""
     said = f"{description}; if not stated: {meaning}"
     return Field(default=None, description=said, json_schema_extra={"source": source, "unstated": meaning})
+
+
+class Expects(NamedTuple):
+    """Mark of a value that is said to be expected in these words, whatever its type."""
+
+    text: str
 
 
 class OneOrSeveral:

@@ -1,8 +1,8 @@
 """Changing one value of a scenario by its path, such as `water.storage.capacity` or `wells.Heron 1.stages`.
 
-Paths follow the keys of the file. Entries of a list are addressed by their `name`; where a kind of unit has a single
-entry, its keys may follow directly. A value with keys of its own is merged into what is there, unless it is a
-duration.
+Paths follow the keys of the file. Entries of a list are addressed by their `name`, troubles by theirs; where a kind of
+unit has a single entry, its keys may follow directly. A value with keys of its own is merged into what is there,
+unless it is a duration.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.troubles import kind_of_trouble
 from sim.scenario.written import shortened, shown
 
-_FIXED = {"alternatives"}  # a patch of patches would have no end
+_FIXED = {"alternatives", "uncertain", "choices"}  # they hold paths themselves: a patch of patches would have no end
 _MOST_SHOWN = 30
 
 
@@ -118,9 +118,12 @@ def _known(here: Node, kind: Any) -> dict[str, FieldInfo]:
 
 
 def _by_name(here: Node, kind: Any) -> dict[str, FieldInfo]:
-    """Troubles, under the names that they have: of one that states nothing, its usual figures may be changed singly."""
-    if not keys(named(kind)):
+    """What stands under names that the user gives; of a trouble that states nothing, its usual figures."""
+    kinds = keys(named(kind))
+    if not kinds:
         return {}
+    if "strikes" not in kinds:
+        return {name: FieldInfo(annotation=named(kind)) for name in here.value}
     return {name: FieldInfo.from_annotation(kind_of_trouble(name, plain(node))) for name, node in here.value.items()}
 
 

@@ -7,8 +7,9 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
+from sim.scenario.choices import Choices
 from sim.scenario.equipment import Shifts, Units
-from sim.scenario.part import Name, Number, Part, default, unstated
+from sim.scenario.part import Expects, Name, Number, Part, default, unstated
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
 from sim.scenario.supplies import Facility, Water
@@ -18,6 +19,8 @@ from sim.scenario.wells import Moment, Well
 
 MOST_ALTERNATIVES = 200
 MOST_WELLS = 1000
+MOST_UNCERTAIN = 50
+_UNCERTAIN = "distributions by path, such as water.transfer.limit: {uniform: [50 kbbl/day, 90 kbbl/day]}"
 
 
 class Scenario(Part):
@@ -44,6 +47,11 @@ class Scenario(Part):
     alternatives: Annotated[dict[Name, dict[str, Any]], Field(max_length=MOST_ALTERNATIVES)] = Field(
         default_factory=dict, description="named patches on this scenario: {path.to.field: value}"
     )
+
+    uncertain: Annotated[dict[str, Any], Expects(_UNCERTAIN), Field(max_length=MOST_UNCERTAIN)] = Field(
+        default_factory=dict, description="what is not known about the plan itself: {path.to.field: distribution}"
+    )
+    choices: Choices | None = Field(default=None, description="what can still be chosen, at what cost, and the promise")
 
     def hours_at(self, moment: datetime) -> float:
         """Hours from the start of the simulation to `moment`."""

@@ -76,6 +76,7 @@ RULES: dict[str, Rule] = {
     "exclusiveMinimum": only("number", lambda value, asked, _: value > asked),
     "required": only("object", lambda value, asked, _: set(asked) <= set(value)),
     "maxProperties": only("object", lambda value, asked, _: len(value) <= asked),
+    "minProperties": only("object", lambda value, asked, _: len(value) >= asked),
     "properties": only("object", lambda value, asked, _: all(fits(value[k], asked[k]) for k in asked if k in value)),
     "patternProperties": only(
         "object",
