@@ -15,7 +15,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
-from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -39,6 +39,8 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
+    "shut_ins": _schema(ShutInRow),
+    "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

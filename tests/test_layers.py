@@ -23,6 +23,7 @@ SIM = (
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
     ("analysis.measures", "analysis.averages"),
+    ("analysis.amounts",),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
     ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
     ("analysis.forecast", "analysis.checkup", "analysis.explanation"),
