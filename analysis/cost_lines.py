@@ -1,0 +1,27 @@
+"""Costs, line by line: an amount of the log times a stated price. Nothing else is a cost."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analysis.fuel_use import fuel_amounts
+from analysis.tariff import Tariff
+from sim.scenario.scenario import Scenario
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COLUMNS = ("replication", "month", "category", "item", "reason", "amount", "per", "price", "cost")
+
+
+def cost_lines(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
+    """All lines of all replications, with the columns COLUMNS; `cost` is `amount` times `price`, in USD."""
+    import pandas as pd
+
+    tariff = Tariff(scenario)
+    used = pd.concat([amounts, fuel_amounts(scenario, amounts)], ignore_index=True)
+    kinds = used[["subject", "what"]].drop_duplicates().itertuples(index=False, name=None)
+    due = [(subject, what, *charge) for subject, what in kinds for charge in tariff.charges(subject, what)]
+    prices = pd.DataFrame(due, columns=["subject", "what", "category", "item", "per", "price"])
+    lines = used.merge(prices, on=["subject", "what"], how="inner")
+    return lines.assign(cost=lines["amount"] * lines["price"])[list(COLUMNS)]
