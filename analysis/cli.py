@@ -8,6 +8,7 @@ from analysis.commands.check import check
 from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
+from analysis.commands.price import price
 from analysis.commands.schema import schema
 
 
@@ -17,7 +18,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, schema):
+for command in (check, example, explain, forecast, price, schema):
     main.add_command(command)
 
 if __name__ == "__main__":

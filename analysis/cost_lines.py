@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from analysis.fuel_use import fuel_amounts
-from analysis.tariff import Tariff
+from analysis.tariff import Charge, Tariff
 from sim.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -20,8 +20,9 @@ def cost_lines(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
 
     tariff = Tariff(scenario)
     used = pd.concat([amounts, fuel_amounts(scenario, amounts)], ignore_index=True)
-    kinds = used[["subject", "what"]].drop_duplicates().itertuples(index=False, name=None)
-    due = [(subject, what, *charge) for subject, what in kinds for charge in tariff.charges(subject, what)]
-    prices = pd.DataFrame(due, columns=["subject", "what", "category", "item", "per", "price"])
-    lines = used.merge(prices, on=["subject", "what"], how="inner")
+    keys = ["subject", "what", "reason"]
+    kinds = used[keys].drop_duplicates().itertuples(index=False, name=None)
+    due = [(*kind, *charge) for kind in kinds for charge in tariff.charges(*kind)]
+    prices = pd.DataFrame(due, columns=[*keys, *Charge._fields])
+    lines = used.merge(prices, on=keys, how="inner")
     return lines.assign(cost=lines["amount"] * lines["price"])[list(COLUMNS)]

@@ -10,6 +10,7 @@ from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
 from analysis.forecast import forecast, representative
+from analysis.ledger import reckon
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
@@ -53,8 +54,8 @@ def carry_out(order: Order, console: Console) -> bool:
         write_manifest(run, manifest)
     with Progress(order.replications, sys.stderr) as progress:
         played = forecast(scenario, order.replications, order.seed, order.workers, run, progress.advance)
-    summary = summarise(played)
-    show(summary, console)
+    summary, ledger = summarise(played), reckon(played)
+    show(summary, console, ledger)
     if played.interrupted:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:

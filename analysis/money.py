@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 DAY_H = 24.0
-ASIDE = ("crews", "overheads")  # categories that no unit causes by what it does
+OF_UNITS = ("day rates", WAITING, "mobilisation", "by the stage", "by the plug", "by the well", "fuel")
 SPLIT = "Water by source is the total drawn, shared out by the rates of the sources: the log holds no more."
 PERPETUAL = "Income tax and the sale of what is left after {days:.0f} days are not counted."
 
@@ -65,7 +65,7 @@ def money_of(
         estimate(total),
         estimate(total / stages) if stages.min() > 0 else None,
         _by("category", lines, replications),
-        _by("item", lines[~lines["category"].isin(ASIDE)], replications),
+        _by("item", lines[lines["category"].isin(OF_UNITS)], replications),
         _by("reason", waits, replications),
         cash,
         None if earning is None else estimate(present_value(cash.net, scenario.prices.discount)),

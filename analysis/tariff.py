@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from analysis.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TROUBLE, WAIT, WATER, WELL, WORK
 from analysis.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER
+from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.scenario.equipment import individuals
 from sim.scenario.price_checks import names_to_price
 from sim.scenario.prices import Prices, UnitPrices
@@ -14,6 +15,7 @@ from sim.scenario.scenario import Scenario
 
 KWH_PER_MMBTU = 1e6 / 3412.14163  # of 3412.14 Btu in a kWh (NIST Special Publication 811, from memory)
 WAITING = "standby"
+PART_OF_THE_DAY = (OUTSIDE_HOURS, CREW_CHANGE)  # nights and crew changes are in a day rate: nobody keeps the unit
 
 
 class Charge(NamedTuple):
@@ -34,7 +36,7 @@ class Tariff:
         self._kind_of = names_to_price(scenario)
         self._sources = scenario.water.sources if scenario.water is not None else ()
 
-    def charges(self, subject: str, what: str) -> list[Charge]:
+    def charges(self, subject: str, what: str, reason: str) -> list[Charge]:
         """All that is due for one unit of an amount."""
         if what == OPEN:
             return list(self._by_the_day())
@@ -43,7 +45,7 @@ class Tariff:
         if what == PROPPANT:
             return _priced("proppant", "proppant", "lb", self.prices.proppant)
         fuel = self._fuels.get(what)
-        return _priced("fuel", subject, *fuel) if fuel else self._unit(subject, what)
+        return _priced("fuel", subject, *fuel) if fuel else self._unit(subject, what, reason)
 
     @property
     def _fuels(self) -> dict[str, tuple[str, float | None]]:
@@ -57,7 +59,7 @@ class Tariff:
         own = self.prices.units.get(name)
         return own if own is not None else self.prices.units.get(self._kind_of.get(name, ""))
 
-    def _unit(self, subject: str, what: str) -> list[Charge]:
+    def _unit(self, subject: str, what: str, reason: str) -> list[Charge]:
         stated = self.of_unit(subject)
         if stated is None:
             return []
@@ -73,7 +75,7 @@ class Tariff:
         }
         if what not in booked:
             return []
-        category, per, price = booked[what]
+        category, per, price = booked[WORK if what == WAIT and reason in PART_OF_THE_DAY else what]
         return _priced(category, subject, per, price)
 
     def _by_the_day(self) -> Iterator[Charge]:
