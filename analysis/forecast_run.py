@@ -10,7 +10,10 @@ from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
 from analysis.forecast import forecast, representative
-from analysis.ledger import reckon
+from analysis.ledger import Ledger, reckon
+from analysis.made_files import clear_made, write_made
+from analysis.money_exports import ledger_of
+from analysis.plan_files import made_of
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
@@ -51,6 +54,7 @@ def carry_out(order: Order, console: Console) -> bool:
     scenario, manifest = load(order.file, order.alternative), _manifest(order)
     run = None if order.out is None else create(order.out, order.overwrite)
     if run is not None:
+        clear_made(run.path)
         write_manifest(run, manifest)
     with Progress(order.replications, sys.stderr) as progress:
         played = forecast(scenario, order.replications, order.seed, order.workers, run, progress.advance)
@@ -59,8 +63,8 @@ def carry_out(order: Order, console: Console) -> bool:
     if played.interrupted:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
-        _leave_files(run, manifest, summary)
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
+        made = _leave_files(run, manifest, summary, ledger)
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, {', '.join(made)}, manifest.json, tables, pictures.")
     return not played.interrupted
 
 
@@ -80,17 +84,21 @@ def _manifest(order: Order) -> dict[str, Any]:
     }
 
 
-def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) -> None:
+def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary, ledger: Ledger) -> list[str]:
+    """Write everything; names the files that planners and calendars read."""
     from analysis.pictures import draw  # matplotlib, which a forecast without files does not need
 
     played = summary.forecast
     number = representative(played)
     log = simulate(played.scenario, number, played.seed)
     _write_log(run, log)
-    write_summary(run, summary_of(summary) | {"representative_replication": number})
+    write_summary(run, summary_of(summary) | {"representative_replication": number} | ledger_of(ledger))
     write_text(run, "dates.csv", dates_csv(summary))
     draw(summary, log, run.pictures)
+    made = made_of(summary, ledger, log)
+    write_made(run.path, made)
     write_manifest(run, manifest | {"replications_done": played.replications})
+    return list(made)
 
 
 def _write_log(run: RunDirectory, log: Log) -> None:

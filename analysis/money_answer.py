@@ -81,7 +81,8 @@ def missing(money: Money) -> list[str]:
     if not money.missing:
         return []
     value = "" if money.value is not None else " Without production and the price of oil there is no value."
-    return [f"Not priced, for the scenario does not state {', '.join(money.missing)}.{value}"]
+    left_out = " What is not priced is left out of every sum."
+    return [f"Not stated, hence not priced: {', '.join(money.missing)}.{left_out}{value}"]
 
 
 def _of_production(ledger: Ledger) -> list[str]:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from analysis.estimates import AMOUNTS, HEADINGS, Estimate, cells, estimate, plain
+from analysis.fuel_use import FuelUse
 from analysis.ledger import Ledger
 from analysis.money import Money
 from analysis.money_answer import money_answer
@@ -22,20 +23,19 @@ def files_of(ledger: Ledger, representative: int) -> dict[str, str]:
     """Every CSV file that the ledger has something for; the lines are those of one replication."""
     found: dict[str, str] = {}
     if ledger.produced is not None:
-        found["production.csv"] = _table(("of", "name", "unit", *NUMBERS), _rows(_of_production(ledger.produced)))
+        found["production.csv"] = table_csv(("of", "name", "unit", *NUMBERS), _rows(production_named(ledger.produced)))
     if ledger.money is not None:
-        found["costs.csv"] = _table(("of", "name", "unit", *NUMBERS), _rows(_of_money(ledger.money)))
+        found["costs.csv"] = table_csv(("of", "name", "unit", *NUMBERS), _rows(money_named(ledger.money)))
         found["cash.csv"] = cash_csv(ledger.money)
         lines = ledger.money.lines
         found["cost_lines.csv"] = lines[lines["replication"] == representative].to_csv(index=False, lineterminator="\n")
     if ledger.fuel is not None:
-        uses = [(subject, *fuel.rsplit(" ", 1), use) for (subject, fuel), use in ledger.fuel.by_subject.items()]
-        carbon = [("all", "carbon dioxide", "t", ledger.fuel.carbon_t)]
-        found["fuel.csv"] = _table(("of", "name", "unit", *NUMBERS), _rows([*uses, *carbon]))
+        found["fuel.csv"] = table_csv(("of", "name", "unit", *NUMBERS), _rows(fuel_named(ledger.fuel)))
     return found
 
 
-def _table(headings: Iterable[str], rows: Iterable[Iterable[Any]]) -> str:
+def table_csv(headings: Iterable[str], rows: Iterable[Iterable[Any]]) -> str:
+    """A table as CSV, its headings first."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(headings)
@@ -49,7 +49,8 @@ def _rows(named: Iterable[Named]) -> Iterator[list[Any]]:
         yield [of, name, unit, *cells(found), mean.mean, mean.low, mean.high]
 
 
-def _of_production(found: Produced) -> Iterator[Named]:
+def production_named(found: Produced) -> Iterator[Named]:
+    """Everything that is said of production, named and with its unit."""
     for well, estimates in found.wells.items():
         for after, oil in estimates.items():
             yield well, f"oil after {after} days" if after.isdigit() else "oil by the horizon", "bbl", oil
@@ -61,7 +62,19 @@ def _of_production(found: Produced) -> Iterator[Named]:
     yield "pad", "oil held back by the facility's limit, by the horizon", "bbl", found.held_back
 
 
-def _of_money(money: Money) -> Iterator[Named]:
+def fuel_named(found: FuelUse) -> Iterator[Named]:
+    """Everything that is said of fuel, named and with its unit."""
+    for (subject, fuel), use in found.by_subject.items():
+        name, _, unit = fuel.rpartition(" ")
+        yield subject, name, unit, use
+    for fuel, use in found.fuels.items():
+        name, _, unit = fuel.rpartition(" ")
+        yield "all", name, unit, use
+    yield "all", "carbon dioxide", "t", found.carbon_t
+
+
+def money_named(money: Money) -> Iterator[Named]:
+    """Everything that is said of money, named and with its unit."""
     yield "all", "cost", "USD", money.total
     if money.per_stage is not None:
         yield "all", "cost per stage", "USD", money.per_stage
@@ -82,7 +95,7 @@ def cash_csv(money: Money) -> str:
         found = [estimate(each[:, place]) for each in (money.cash.paid, money.cash.earned, money.cash.net)]
         numbers = [cell for each in found for cell in (*cells(each), each.mean.mean, each.mean.low, each.mean.high)]
         rows.append([month, "USD", *numbers])
-    return _table(("month", "unit", *headings), rows)
+    return table_csv(("month", "unit", *headings), rows)
 
 
 def ledger_of(ledger: Ledger) -> dict[str, Any]:
@@ -93,9 +106,9 @@ def ledger_of(ledger: Ledger) -> dict[str, Any]:
     found["of_amounts"] = AMOUNTS
     found["money_answer"] = money_answer(ledger)
     if ledger.produced is not None:
-        found["production"] = [_plain(each) for each in _of_production(ledger.produced)]
+        found["production"] = [_plain(each) for each in production_named(ledger.produced)]
     if ledger.money is not None:
-        costs = [_plain(each) for each in _of_money(ledger.money)]
+        costs = [_plain(each) for each in money_named(ledger.money)]
         found["money"] = {"costs": costs, "missing": list(ledger.money.missing), "notes": list(ledger.money.notes)}
     if ledger.fuel is not None:
         fuels = {name: plain(use) for name, use in ledger.fuel.fuels.items()}
