@@ -14,7 +14,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from sim.scenario.document import Document, Node, Place, node_of, plain, problem_at
-from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, typed
+from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, named, typed
 from sim.scenario.merging import DURATIONS, laid_over, opened, with_entry
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.written import shortened, shown
@@ -90,6 +90,8 @@ def _is_passable(here: Node, kind: Any) -> bool:
 
 def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     key, *rest = steps
+    if named(kind) is not None and isinstance(here.value, dict) and here.value:
+        return _set_named(here, named(kind), steps, node)
     known = _known(here, kind)
     if key not in known:
         raise _LeadsNowhereError(_nothing_called(key, known) if known else _no_keys(here, key))
@@ -99,6 +101,14 @@ def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     if stated is None or stated.value is None:
         stated = _unstated(field, node.place, whole=not rest)
     return with_entry(here, key, _set(opened(key, stated), typed(field), rest, node))
+
+
+def _set_named(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
+    """Under a name that the user gave, such as that of a unit with prices; only what is stated can be changed."""
+    key, *rest = steps
+    if key not in here.value:
+        raise _LeadsNowhereError(_nothing_called(key, list(here.value)))
+    return with_entry(here, key, _set(here.value[key], kind, rest, node))
 
 
 def _unstated(field: FieldInfo, place: Place, *, whole: bool) -> Node:
