@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 COLUMNS = ("replication", "month", "category", "item", "reason", "amount", "per", "price", "cost")
+_TYPES = {"replication": "int64", "amount": "float64", "price": "float64", "cost": "float64"}
 
 
 def cost_lines(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
@@ -23,6 +24,8 @@ def cost_lines(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
     keys = ["subject", "what", "reason"]
     kinds = used[keys].drop_duplicates().itertuples(index=False, name=None)
     due = [(*kind, *charge) for kind in kinds for charge in tariff.charges(*kind)]
+    if not due:
+        return pd.DataFrame({name: pd.Series(dtype=_TYPES.get(name, "str")) for name in COLUMNS})
     prices = pd.DataFrame(due, columns=[*keys, *Charge._fields])
     lines = used.merge(prices, on=keys, how="inner")
     return lines.assign(cost=lines["amount"] * lines["price"])[list(COLUMNS)]

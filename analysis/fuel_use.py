@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from analysis.amounts import OPEN, PUMPED, TROUBLE, WAIT, WORK
 from analysis.estimates import Estimate, estimate
 from sim.physics.energy import (
@@ -107,6 +109,8 @@ def fuel_use(scenario: Scenario, amounts: pd.DataFrame, burnt: pd.DataFrame) -> 
     if scenario.fuel is None:
         return None
     replications = [int(number) for number in amounts.loc[amounts["what"] == OPEN, "replication"].unique()]
+    if burnt.empty:
+        return FuelUse({}, {}, estimate(np.zeros(len(replications))), tuple(_unknown(scenario)))
     carbon = burnt["amount"] * burnt["what"].map(carbon_kg(scenario.fuel)) / 1000
     table = burnt.assign(carbon=carbon).groupby("replication")["carbon"].sum()
     by_fuel = burnt.pivot_table(index="replication", columns="what", values="amount", aggfunc="sum", fill_value=0.0)
@@ -132,10 +136,10 @@ def _unknown(scenario: Scenario) -> list[str]:
     """What cannot be counted, for lack of statements."""
     assert scenario.fuel is not None
     silent = [well.name for well in scenario.wells if well.pressure is None]
-    found = [f"pumping energy of {', '.join(silent)}: no pressure is stated"] if silent else []
+    found = [f"the pressure of {', '.join(silent)} is not stated, which pumping energy needs"] if silent else []
     stated = scenario.fuel.per_hour
     for kind, entries in scenario.units.kinds.items():
         if kind != "pumping_fleets" and kind not in stated:
             names = [name for name, _ in individuals(entries) if name not in stated]
-            found += [f"fuel of {kind}: fuel.per_hour.{kind}"] if names else []
+            found += [f"fuel.per_hour.{kind} is not stated"] if names else []
     return found

@@ -27,7 +27,9 @@ def usd(amount: float) -> str:
 
 
 def _figures(number: float) -> str:
-    """Three figures, whole above a hundred."""
+    """Three figures, whole above a hundred; nothing is 0."""
+    if number == 0:
+        return "0"
     digits = max(0, 2 - len(f"{abs(number):.0f}") + 1) if abs(number) >= 1 else 2
     step = 10 ** max(0, len(f"{abs(number):.0f}") - 3)
     return f"{round(number / step) * step:,.0f}" if digits == 0 else f"{number:,.{digits}f}"
@@ -101,7 +103,9 @@ def _of_production(ledger: Ledger) -> list[str]:
     ]
     sentence += f"; {', '.join(lost)} (means)" if lost else ""
     unknown = f" Production of {', '.join(found.unknown)} is not stated." if found.unknown else ""
-    return [f"{sentence}.{unknown}"]
+    share = f"{found.unfinished} of {found.replications} replications"
+    late = f" What is not on production by then, in {share}, gives nothing." if found.unfinished else ""
+    return [f"{sentence}.{unknown}{late}"]
 
 
 def barrels(volume: float) -> str:

@@ -27,7 +27,10 @@ def show_ledger(ledger: Ledger, console: Console, *, full: bool = False) -> None
         _show(console, production_table(ledger.produced), "P50, below it P10 to P90. " + AMOUNTS)
     if ledger.money is not None and not ledger.money.lines.empty:
         _show_money(ledger.money, console, full)
-    if ledger.fuel is not None and ledger.fuel.fuels:
+    if ledger.fuel is not None and not ledger.fuel.fuels:
+        console.print()
+        tell(console, f"No fuel can be counted: {'; '.join(ledger.fuel.unknown)}.")
+    elif ledger.fuel is not None:
         _show(console, fuel_table(ledger.fuel), _carbon(ledger.fuel))
 
 

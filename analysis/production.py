@@ -30,6 +30,7 @@ class Produced:
     """What a forecast says of production. Oil of wells in bbl, keyed by days on production and `horizon`.
 
     `lost_to_shut_ins` and `held_back` are oil missing by the horizon; `unknown` names wells that state no production.
+    In `unfinished` replications a well that does is not on production by the horizon: it counts as giving nothing.
     """
 
     wells: Mapping[str, Mapping[str, Estimate]]
@@ -41,6 +42,8 @@ class Produced:
     held_back: Estimate
     limited: bool
     unknown: tuple[str, ...]
+    unfinished: int
+    replications: int
 
 
 def produced(scenario: Scenario, flow: Flow) -> Produced:
@@ -59,6 +62,8 @@ def produced(scenario: Scenario, flow: Flow) -> Produced:
         estimate(held_back_bbl(flow, horizon_h)),
         bool(np.isfinite(flow.limit_bbl_per_day)),
         tuple(well.name for well in scenario.wells if well.name not in known),
+        int(np.isinf(flow.on_h).any(axis=1).sum()),
+        len(flow.on_h),
     )
 
 

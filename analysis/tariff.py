@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from analysis.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TROUBLE, WAIT, WATER, WELL, WORK
-from analysis.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER
+from analysis.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER, per_hph
 from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.scenario.equipment import individuals
 from sim.scenario.price_checks import names_to_price
@@ -136,3 +136,14 @@ def _unsold(scenario: Scenario) -> list[str]:
     found += [] if scenario.prices.oil is not None else ["prices.oil"]
     sells_gas = any(well.production is not None and well.production.gas_oil_ratio for well in scenario.wells)
     return found + (["prices.gas"] if sells_gas and scenario.prices.gas is None else [])
+
+
+def would_use(scenario: Scenario) -> set[str]:
+    """What a run will use that may have a price, as far as the scenario tells before it is played."""
+    found = {WATER} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
+    if scenario.fuel is not None:
+        pumped = any(well.pressure is not None for well in scenario.wells)
+        by_the_hour = bool(scenario.fuel.per_hour) or scenario.fuel.trucks is not None
+        found |= set(per_hph(scenario.fuel)) if pumped else set()
+        found |= {DIESEL} if by_the_hour else set()
+    return found

@@ -147,3 +147,31 @@ def test_a_run_without_prices_can_be_priced_later(desk: Path, tmp_path: Path) ->
     assert "The work costs" in priced
     assert "Not stated, hence not priced: prices.units.preparation_crews, prices.units.wireline_units" in priced
     assert "Without production and the price of oil there is no value." in priced
+
+
+def test_sections_that_state_nothing(tmp_path: Path) -> None:
+    """Empty prices and fuel are no mistake: it says what would have to be stated."""
+    said = flat(forecast(file_of(tmp_path, f"{PAD}prices: {{}}\nfuel: {{}}\n"), replications=2).stdout)
+    assert "Not stated, hence not priced: prices.units.preparation_crews, prices.units.pumping_fleets" in said
+    assert "wells.*.production" in said
+    assert (
+        "No fuel can be counted: the pressure of Curlew 1, Curlew 2 is not stated, which pumping energy needs;" in said
+    )
+
+
+def test_check_warns_of_what_has_no_price(tmp_path: Path) -> None:
+    """Before anything is played; without prices there is nothing to warn of."""
+    few = "prices: {units: {pumping_fleets: {day: 60 kUSD/day}}, oil: 60 USD/bbl}\n"
+    said = flat(padtempo("check", file_of(tmp_path, PRODUCING + few)).stdout)
+    assert "Prices miss prices.units.preparation_crews, prices.units.wireline_units" in said
+    assert "prices.proppant, prices.water: what they are for will be left out of every sum." in said
+    assert "Prices miss" not in padtempo("check", file_of(tmp_path, PRODUCING + PRICES)).stdout
+    assert "Prices miss" not in padtempo("check", file_of(tmp_path)).stdout
+
+
+def test_wells_beyond_the_horizon_give_nothing(tmp_path: Path) -> None:
+    """And the answer says in how many replications."""
+    text = changed(("horizon: 90 day", "horizon: 12 day"), text=PRODUCING)
+    said = flat(forecast(file_of(tmp_path, text), replications=3).stdout)
+    assert "the pad gives 0.00 bbl of oil" not in said
+    assert "What is not on production by then, in 3 of 3 replications, gives nothing." in said
