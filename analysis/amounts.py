@@ -51,9 +51,9 @@ class Months:
 
     def parts(self, start_h: float, end_h: float) -> list[tuple[str, float]]:
         """Hours of a span in each month."""
-        first = bisect_right(self.ends_h, start_h)
-        if first >= len(self.ends_h) - 1 or end_h <= self.ends_h[first]:
-            return [(self.names[min(first, len(self.names) - 1)], end_h - start_h)]
+        first, last = bisect_right(self.ends_h, start_h), len(self.ends_h) - 1
+        if first >= last or end_h <= self.ends_h[first]:
+            return [(self.names[first if first < last else last], end_h - start_h)]
         head = self.ends_h[first] - start_h
         return [(self.names[first], head), *self.parts(self.ends_h[first], end_h)]
 
@@ -103,12 +103,12 @@ def _add_jobs(totals: Totals, months: Months, scenario: Scenario, log: Log) -> N
     pumped = [row for row in done if row.activity == activities.PUMP_STAGE]
     _add_stages(totals, months, scenario, pumped, watered=bool(log.levels))
     for row in done:
-        month = months.at(row.end_h)
         if row.activity == activities.PLUG_AND_PERFORATE:
+            month = months.at(row.end_h)
             totals[month, row.unit, STAGE, row.activity] += 1
             totals[month, row.unit, PLUG, row.activity] += row.stage > 1
         elif row.activity == activities.MILL_PLUGS:
-            totals[month, row.unit, PLUG, row.activity] += plugs_in(log.stages[row.well])
+            totals[months.at(row.end_h), row.unit, PLUG, row.activity] += plugs_in(log.stages[row.well])
     for unit, end_h in _wells_of_units(done):
         totals[months.at(end_h), unit, WELL, ""] += 1
 

@@ -18,7 +18,7 @@ from sim.physics.energy import (
 )
 from sim.scenario.equipment import individuals
 from sim.scenario.fuel import Fuel
-from sim.scenario.price_checks import names_to_price
+from sim.scenario.price_checks import price_keys
 from sim.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -77,15 +77,19 @@ def per_hph(fuel: Fuel) -> dict[str, float]:
 
 def _by_the_hour(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
     assert scenario.fuel is not None
-    per_hour, kinds = scenario.fuel.per_hour, names_to_price(scenario)
-    gallons = {
-        name: GALLONS * per_hour.get(name, per_hour.get(kind, 0.0)) for name, kind in kinds.items() if name != kind
-    }
+    gallons = {name: GALLONS * rate for name, rate in _rates(scenario, scenario.fuel).items()}
     rows = amounts[amounts["what"].isin((WORK, WAIT, TROUBLE))]
     rows = _summed(rows, ["replication", "month", "subject"])
     rows = rows.assign(rate=rows["subject"].map(gallons).fillna(0.0), what=DIESEL, reason=ON_LOCATION)
     rows = rows[rows["rate"] > 0]
     return rows.assign(amount=rows["amount"] * rows["rate"]).drop(columns="rate")
+
+
+def _rates(scenario: Scenario, fuel: Fuel) -> dict[str, float]:
+    """Barrels of diesel an hour of each unit that has any."""
+    stated = fuel.per_hour
+    first = {name: next((key for key in keys if key in stated), None) for name, keys in price_keys(scenario).items()}
+    return {name: stated[key] for name, key in first.items() if key is not None}
 
 
 def _of_trucks(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
@@ -137,9 +141,8 @@ def _unknown(scenario: Scenario) -> list[str]:
     assert scenario.fuel is not None
     silent = [well.name for well in scenario.wells if well.pressure is None]
     found = [f"the pressure of {', '.join(silent)} is not stated, which pumping energy needs"] if silent else []
-    stated = scenario.fuel.per_hour
+    counted = _rates(scenario, scenario.fuel)
     for kind, entries in scenario.units.kinds.items():
-        if kind != "pumping_fleets" and kind not in stated:
-            names = [name for name, _ in individuals(entries) if name not in stated]
-            found += [f"fuel.per_hour.{kind} is not stated"] if names else []
+        if kind != "pumping_fleets" and any(name not in counted for name, _ in individuals(entries)):
+            found.append(f"fuel.per_hour.{kind} is not stated")
     return found

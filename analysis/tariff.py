@@ -9,7 +9,7 @@ from analysis.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TROUBLE, WAIT
 from analysis.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER, per_hph
 from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.scenario.equipment import individuals
-from sim.scenario.price_checks import names_to_price
+from sim.scenario.price_checks import price_keys
 from sim.scenario.prices import Prices, UnitPrices
 from sim.scenario.scenario import Scenario
 
@@ -33,7 +33,7 @@ class Tariff:
     def __init__(self, scenario: Scenario) -> None:
         assert scenario.prices is not None
         self.prices: Prices = scenario.prices
-        self._kind_of = names_to_price(scenario)
+        self._keys = price_keys(scenario)
         self._sources = scenario.water.sources if scenario.water is not None else ()
 
     def charges(self, subject: str, what: str, reason: str) -> list[Charge]:
@@ -55,9 +55,9 @@ class Tariff:
         return {DIESEL: ("gal", diesel), FUEL_GAS: ("mmBtu", prices.fuel_gas), POWER: ("kWh", power)}
 
     def of_unit(self, name: str) -> UnitPrices | None:
-        """Prices of a unit: its own, or those of its kind."""
-        own = self.prices.units.get(name)
-        return own if own is not None else self.prices.units.get(self._kind_of.get(name, ""))
+        """Prices of a unit: its own, those of its entry, or those of its kind."""
+        stated = self.prices.units
+        return next((stated[key] for key in self._keys.get(name, ()) if key in stated), None)
 
     def _unit(self, subject: str, what: str, reason: str) -> list[Charge]:
         stated = self.of_unit(subject)

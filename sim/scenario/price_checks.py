@@ -12,12 +12,13 @@ from sim.scenario.production import shortcomings
 from sim.scenario.scenario import Scenario
 
 
-def names_to_price(scenario: Scenario) -> dict[str, str]:
-    """Kind of every unit by its name, kinds themselves included."""
-    kinds = scenario.units.kinds
-    found = {kind: kind for kind in kinds}
-    for kind, entries in kinds.items():
-        found |= {name: kind for name, _ in individuals(entries)}
+def price_keys(scenario: Scenario) -> dict[str, tuple[str, ...]]:
+    """Keys under which prices of each unit may stand, the first before the others: its name, its entry's, its kind."""
+    found: dict[str, tuple[str, ...]] = {}
+    for kind, entries in scenario.units.kinds.items():
+        for name, stated in individuals(entries):
+            own = (name,) if stated.name is None or stated.name == name else (name, stated.name)
+            found[name] = (*own, kind)
     return found
 
 
@@ -30,7 +31,8 @@ def priced_nobody(scenario: Scenario) -> Iterator[Finding]:
 
 
 def _unknown_units(scenario: Scenario, stated: object, steps: Steps) -> Iterator[Finding]:
-    known = names_to_price(scenario)
+    keys = price_keys(scenario)
+    known = dict.fromkeys([*scenario.units.kinds, *(key for unit in keys.values() for key in unit[:-1])])
     for name in stated if isinstance(stated, dict) else ():
         if name not in known:
             hint = did_you_mean(name, known)

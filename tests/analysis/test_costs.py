@@ -11,6 +11,7 @@ from analysis.cost_lines import cost_lines
 from analysis.fuel_use import fuel_amounts
 from analysis.ledger import reckon
 from analysis.money import Money
+from analysis.tariff import Tariff
 from sim.log import Interval, Log
 from sim.scenario.scenario import Scenario
 from tests.pads import NOW, pad, units, well
@@ -184,3 +185,21 @@ def test_gas_and_grid_instead_of_diesel() -> None:
     assert heat["gas blend"]["fuel gas mmBtu"] == pytest.approx(0.6 * total)
     assert heat["gas blend"]["diesel gal"] == pytest.approx(0.4 * total / 0.138)
     assert heat["grid power"] == {"grid power kWh": pytest.approx(total * 1e6 / 3412.14163 * 0.35 / 0.8, rel=1e-6)}
+
+
+def test_a_unit_goes_before_its_entry_and_its_kind() -> None:
+    """Of two fleets of one entry, one has a price of its own."""
+    some = {
+        "Fleet A 2": {"day": "24 USD/day"},
+        "Fleet A": {"day": "48 USD/day"},
+        "pumping_fleets": {"day": "72 USD/day"},
+    }
+    fleets = {"name": "Fleet A", "count": 2, "rig_up": NOW, "rig_down": NOW}
+    scenario = priced_pad(units=units(pumping_fleets=fleets), prices={"units": some})
+    tariff = Tariff(scenario)
+    rates = {name: tariff.of_unit(name) for name in ("Fleet A 1", "Fleet A 2", "Wireline")}
+    assert {name: each and each.day for name, each in rates.items()} == {
+        "Fleet A 1": 2,
+        "Fleet A 2": 1,
+        "Wireline": None,
+    }

@@ -9,6 +9,7 @@ from files import BASE, changed, said
 
 from sim.scenario import ScenarioError, defaults_used, load
 from sim.scenario.loading import read, stated
+from sim.scenario.price_checks import price_keys
 from sim.scenario.repricing import repriced
 
 PRICES = """prices:
@@ -113,6 +114,16 @@ def test_alternatives_reach_prices(tmp_path: Path) -> None:
     prices = load(file, "dear").prices
     assert prices is not None
     assert (prices.units["Fleet A"].day, prices.gas) == (pytest.approx(4000), pytest.approx(5))
+
+
+def test_one_entry_for_several_units_is_priced_by_its_name(tmp_path: Path) -> None:
+    """The entry Fleet A of two units prices both; each may have prices of its own, and the kind comes last."""
+    file = tmp_path / "pad.yaml"
+    two = changed(("{name: Fleet A,", "{name: Fleet A, count: 2,"), text=BASE)
+    file.write_text(changed(("    Fleet A: {", "    Fleet A 2: {day: 1 USD/h}\n    Fleet A: {"), text=two + PRICES))
+    keys = price_keys(load(file))
+    assert keys["Fleet A 1"] == ("Fleet A 1", "Fleet A", "pumping_fleets")
+    assert keys["Wireline 2"] == ("Wireline 2", "wireline_units")
 
 
 def test_time_zone(tmp_path: Path) -> None:
