@@ -43,12 +43,25 @@ def _show(console: Console, table: Table, *remarks: str) -> None:
 def _show_money(money: Money, console: Console, full: bool) -> None:
     costs = cost_table("Costs, thousand USD", "for", money.categories, money.total)
     _show(console, costs, AMOUNTS, INTERVAL, "" if full else ELSEWHERE, *money.notes)
+    worth = _worth(money)
+    if worth:
+        _show(console, cost_table("A stage, the plan, a day: thousand USD", "of", worth), INTERVAL)
     if full:
         _show(console, cost_table("Costs by unit, thousand USD", "unit", money.units), INTERVAL)
     if full and money.waiting:
         _show(console, cost_table("Cost of waiting, thousand USD", "waiting for", money.waiting), INTERVAL)
     if full:
         _show(console, cash_table(money), "P50 of each month or span; net and its sum are means.")
+
+
+def _worth(money: Money) -> dict[str, Estimate]:
+    """Cost of a stage, value of the plan, and of a day."""
+    found = {
+        "cost per stage": money.per_stage,
+        "value at the start": money.value,
+        "lost when all wells come a day later": money.later_day,
+    }
+    return {name: each for name, each in found.items() if each is not None}
 
 
 def _table(title: str, headings: Iterable[str]) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from math import log
 from pathlib import Path
 from typing import Any
 
@@ -167,6 +168,21 @@ def test_check_warns_of_what_has_no_price(tmp_path: Path) -> None:
     assert "prices.proppant, prices.water: what they are for will be left out of every sum." in said
     assert "Prices miss" not in padtempo("check", file_of(tmp_path, PRODUCING + PRICES)).stdout
     assert "Prices miss" not in padtempo("check", file_of(tmp_path)).stdout
+
+
+def test_check_shows_oil_and_energy_by_hand(tmp_path: Path) -> None:
+    """900 bbl/day, 12 % lost in the first month, harmonic: D = 0.12 / 0.88 a month; diesel from the energy."""
+    pressed = changed(("  stages: 5\n", "  stages: 5\n  pressure: {true_vertical_depth: 9500 ft}\n"), text=PRODUCING)
+    printed = padtempo("check", file_of(tmp_path, f"{pressed}fuel: {{}}\n")).stdout
+    assert_readable(printed, 130)
+    nominal = 0.12 / 0.88 / 30.4
+    (row,) = [line.split() for line in block(printed, "Oil once on production").splitlines() if "Curlew 1" in line]
+    assert row[2] == "900"
+    assert row[3] == f"{900 / (1 + nominal * 30):,.0f}"
+    assert row[-1] == f"{900 / nominal * log(1 + nominal * 365):,.0f}"
+    (row,) = [line.split() for line in block(printed, "Pumping by Fleet A").splitlines() if "Curlew 2" in line]
+    energy, gallons = (float(number.replace(",", "")) for number in row[2:])
+    assert gallons == pytest.approx(energy * 2544.4335 / 0.35 / 138_000, abs=1)
 
 
 def test_wells_beyond_the_horizon_give_nothing(tmp_path: Path) -> None:
