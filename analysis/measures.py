@@ -66,6 +66,26 @@ class VisitRow(NamedTuple):
     leaves_h: float
 
 
+class ShutInRow(NamedTuple):
+    """A span during which a well on production was shut in for its neighbours, hours from the start."""
+
+    replication: int
+    well: str
+    start_h: float
+    end_h: float
+
+
+class AmountRow(NamedTuple):
+    """Something that may have a price, in one calendar month of one replication; see `analysis.amounts`."""
+
+    replication: int
+    month: str
+    subject: str
+    what: str
+    reason: str
+    amount: float
+
+
 class Measures(NamedTuple):
     """What is kept of one replication."""
 
@@ -73,6 +93,8 @@ class Measures(NamedTuple):
     wells: list[WellRow]
     units: list[UnitRow]
     visits: list[VisitRow]
+    shut_ins: list[ShutInRow]
+    amounts: list[AmountRow]
 
 
 Span = tuple[float, float]
@@ -80,10 +102,11 @@ Spans = dict[tuple[str, int], Span]  # by activity and stage
 
 
 def measure(log: Log) -> Measures:
-    """Everything that the tables of a run hold about one replication."""
+    """Everything that the tables of a run hold about one replication but the amounts, which need its scenario."""
     wells = well_rows(log)
-    rows_of = _rows_of_units(log)
-    return Measures(_pad_row(log, wells, rows_of), wells, _unit_rows(log, rows_of), _visit_rows(log, rows_of))
+    rows_of = rows_of_units(log)
+    units, visits = _unit_rows(log, rows_of), _visit_rows(log, rows_of)
+    return Measures(_pad_row(log, wells, rows_of), wells, units, visits, _shut_in_rows(log), [])
 
 
 def well_rows(log: Log) -> list[WellRow]:
@@ -181,7 +204,7 @@ _JOBS = frozenset(_PREPARING[:3])  # of every well; an injection test only of so
 _FRACTURING = {activities.PLUG_AND_PERFORATE, activities.SWAP, activities.PUMP_STAGE}
 
 
-def _rows_of_units(log: Log) -> dict[str, list[Interval]]:
+def rows_of_units(log: Log) -> dict[str, list[Interval]]:
     """Rows of each unit, with wells pumped together counted once."""
     rows_of: dict[str, list[Interval]] = defaultdict(list)
     for row in log.intervals:
@@ -229,7 +252,7 @@ def _water(log: Log, fracturing_start_h: float) -> tuple[float, float, float]:
     """Water used, water turned away from full storage, and the lowest level since fracturing began, in bbl."""
     used = turned_away = 0.0
     lowest = inf
-    for row, following in pairwise(_levels_to_the_end(log)):
+    for row, following in pairwise(levels_to_the_end(log)):
         hours = following.time_h - row.time_h
         used += row.outflow * hours
         turned_away += row.turned_away * hours
@@ -238,7 +261,7 @@ def _water(log: Log, fracturing_start_h: float) -> tuple[float, float, float]:
     return used, turned_away, lowest
 
 
-def _levels_to_the_end(log: Log) -> list[Level]:
+def levels_to_the_end(log: Log) -> list[Level]:
     """Levels, and where a draw was still under way at the horizon, what the level was by then."""
     if not log.levels or log.levels[-1].outflow == 0:
         return log.levels
@@ -254,6 +277,11 @@ def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:
             if not _is_on_the_way(row):
                 hours[unit, row.kind, row.cause or row.activity] += row.end_h - row.start_h
     return [UnitRow(log.replication, *what, total) for what, total in hours.items()]
+
+
+def _shut_in_rows(log: Log) -> list[ShutInRow]:
+    shut_in = [row for row in log.intervals if row.activity == activities.SHUT_IN]
+    return [ShutInRow(log.replication, row.well, row.start_h, row.end_h) for row in shut_in]
 
 
 def _visit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[VisitRow]:

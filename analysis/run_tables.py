@@ -16,7 +16,7 @@ import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from analysis.chain import EndRow, PieceRow
-from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.relax import RelaxedRow
 from sim.log import Interval, Level
 
@@ -44,6 +44,8 @@ SCHEMAS: dict[str, pa.Schema] = {
     "chain_ends": _schema(EndRow),
     "chain_pieces": _schema(PieceRow),
     "relaxed": _schema(RelaxedRow),
+    "shut_ins": _schema(ShutInRow),
+    "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

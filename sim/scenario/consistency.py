@@ -22,6 +22,7 @@ from sim.scenario.field_checks import (
     undesigned,
     unprepared,
 )
+from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 from sim.scenario.water_checks import never_delivered, never_started
@@ -184,4 +185,7 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     two_pump_failures: {"troubles"},
     _weather: {"weather", "start", "horizon"},
     _strategy: {"strategy", "wells"},
+    priced_nobody: {"prices", "fuel", "units"},
+    priced_no_source: {"prices", "water"},
+    endless_production: {"wells"},
 }  # each with the parts it looks at

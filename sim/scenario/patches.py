@@ -91,6 +91,8 @@ def _is_passable(here: Node, kind: Any) -> bool:
 
 def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     key, *rest = steps
+    if named(kind) is not None and isinstance(here.value, dict) and here.value:
+        return _set_named(here, named(kind), steps, node)
     known = _known(here, kind)
     if key not in known:
         raise _LeadsNowhereError(_nothing_called(key, known) if known else _no_keys(here, key))
@@ -100,6 +102,14 @@ def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     if stated is None or stated.value is None:
         stated = _unstated(field, node.place, whole=not rest)
     return with_entry(here, key, _set(opened(key, stated), typed(field), rest, node))
+
+
+def _set_named(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
+    """Under a name that the user gave, such as that of a unit with prices; only what is stated can be changed."""
+    key, *rest = steps
+    if key not in here.value:
+        raise _LeadsNowhereError(_nothing_called(key, list(here.value)))
+    return with_entry(here, key, _set(here.value[key], kind, rest, node))
 
 
 def _unstated(field: FieldInfo, place: Place, *, whole: bool) -> Node:

@@ -1,7 +1,8 @@
 """Quantities with units, converted once at the door to plain floats in one internal system.
 
-Internal units: hours, bbl, bbl/h, lb, ft, ft/h. One oilfield barrel is 42 US gallons; the units library's own
-registry takes `bbl` for 31.5 gallons, so the registry here starts empty and holds only what follows.
+Internal units: hours, bbl, bbl/h, lb, ft, ft/h, and for money USD, mcf (thousand standard cubic feet) and mmBtu. One
+oilfield barrel is 42 US gallons; the units library's own registry takes `bbl` for 31.5 gallons, so the registry here
+starts empty and holds only what follows.
 """
 
 from __future__ import annotations
@@ -51,6 +52,17 @@ horsepower = [power] = hp
 kilowatt = horsepower / 0.7456998715822702 = kW = kilowatts
 megawatt = 1000 * kilowatt = MW = megawatts
 pound_per_gallon = pound / us_gallon = ppg
+kilowatt_hour = kilowatt * hour = kWh
+british_thermal_unit = horsepower * hour / 2544.4335 = Btu
+million_british_thermal_units = 1e6 * british_thermal_unit = mmBtu = mmbtu
+standard_cubic_foot = [gas] = scf
+thousand_standard_cubic_feet = 1000 * standard_cubic_foot = mcf = kscf
+standard_cubic_metre = 35.3146667 * standard_cubic_foot = sm3
+us_dollar = [money] = USD
+thousand_us_dollars = 1000 * us_dollar = kUSD
+stage = []
+plug = []
+well = []
 """
 
 
@@ -79,7 +91,16 @@ DENSITY = Dimension("a mass per volume", "pounds / gallon", "'8.4 ppg' or '1010 
 DIAMETER = Dimension("a length", "inch", "'4.778 in' or '121 mm'", 100)
 PER_LENGTH = Dimension("a volume per length", "barrels / feet", "'45 bbl/ft' or '23 m3/m'", 1e4)
 LOADING = Dimension("a mass per length", "pounds / feet", "'2200 lb/ft' or '3.3 t/m'", 1e5)
-_DIMENSIONS = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING)
+GAS_RATIO = Dimension("gas per volume of oil", "mcf / barrels", "'1.2 mcf/bbl' or '900 scf/bbl'", 1e3)
+MONEY = Dimension("an amount of money", "USD", "'12000 USD' or '12 kUSD'", 1e10)
+DAY_RATE = Dimension("money per time", "USD / hours", "'85000 USD/day' or '3500 USD/h'", 1e7)
+PER_VOLUME = Dimension("money per volume", "USD / barrels", "'0.60 USD/bbl' or '3.60 USD/gal'", 1e5)
+PER_MASS = Dimension("money per mass", "USD / pounds", "'45 USD/ton' or '0.02 USD/lb'", 1e3)
+PER_GAS = Dimension("money per volume of gas", "USD / mcf", "'3 USD/mcf'", 1e4)
+PER_HEAT = Dimension("money per energy", "USD / mmBtu", "'3.50 USD/mmBtu' or '0.08 USD/kWh'", 1e5)
+_OF_ROCK_AND_PIPE = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING)
+_OF_TRADE = (GAS_RATIO, MONEY, DAY_RATE, PER_VOLUME, PER_MASS, PER_GAS, PER_HEAT)
+_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_TRADE)
 
 _KNOWN = frozenset(re.findall(r"(?:^|=)\s*([A-Za-z][A-Za-z0-9]*)\s*(?==|$)", _DEFINITIONS, re.MULTILINE))
 """Names of units as they may be written: the units library would also take any of them with an s at its end."""
@@ -216,6 +237,13 @@ PoundsPerGallon = Annotated[float, DENSITY, _door(DENSITY, positive=True), _sche
 PositiveInches = Annotated[float, DIAMETER, _door(DIAMETER, positive=True), _schema(DIAMETER, positive=True)]
 BarrelsPerFoot = Annotated[float, PER_LENGTH, _door(PER_LENGTH, positive=True), _schema(PER_LENGTH, positive=True)]
 PoundsPerFoot = Annotated[float, LOADING, _door(LOADING), _schema(LOADING)]
+GasPerBarrel = Annotated[float, GAS_RATIO, _door(GAS_RATIO), _schema(GAS_RATIO)]
+Money = Annotated[float, MONEY, _door(MONEY), _schema(MONEY)]
+MoneyPerHour = Annotated[float, DAY_RATE, _door(DAY_RATE), _schema(DAY_RATE)]
+MoneyPerBarrel = Annotated[float, PER_VOLUME, _door(PER_VOLUME), _schema(PER_VOLUME)]
+MoneyPerPound = Annotated[float, PER_MASS, _door(PER_MASS), _schema(PER_MASS)]
+MoneyPerGas = Annotated[float, PER_GAS, _door(PER_GAS), _schema(PER_GAS)]
+MoneyPerHeat = Annotated[float, PER_HEAT, _door(PER_HEAT), _schema(PER_HEAT)]
 ShareAboveNone = Annotated[
     float,
     BeforeValidator(parse_share),
