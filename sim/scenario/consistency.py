@@ -23,6 +23,7 @@ from sim.scenario.field_checks import (
     unprepared,
 )
 from sim.scenario.problems import did_you_mean
+from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
 from sim.scenario.scenario import Scenario
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
@@ -166,10 +167,19 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("weather", *steps), message)
 
 
-_OF_THE_WHOLE = (never_supplied, too_few_stacks, beyond_pressure, no_room)  # only of what is sound throughout
+_OF_THE_WHOLE = (
+    never_supplied,
+    too_little_room,
+    too_few_stacks,
+    beyond_pressure,
+    no_room,
+)  # only of what is sound throughout
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     _sources: {"water"},
     overfull: {"water"},
+    delivered: {"proppant"},
+    deliveries_begin: {"proppant", "start", "horizon"},
+    never_open: {"proppant", "start", "horizon"},
     undesigned: {"wells"},
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},

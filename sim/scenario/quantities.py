@@ -70,6 +70,7 @@ TIME = Dimension("a time", "hours", "'12 h', '30 min' or '4 day'", 200_000)
 VOLUME = Dimension("a volume", "barrels", "'9500 bbl', '60 kbbl' or '1500 m3'", 1e9)
 FLOW = Dimension("a volume per time", "barrels / hour", "'90 bbl/min', '60 kbbl/day' or '15 m3/min'", 1e8)
 MASS = Dimension("a mass", "pounds", "'440 klb' or '200 t'", 1e10)
+MASS_FLOW = Dimension("a mass per time", "pounds / hour", "'4 million lb/day', '4000 klb/day' or '1800 t/day'", 1e9)
 LENGTH = Dimension("a length", "feet", "'20500 ft' or '6250 m'", 100_000)
 SPEED = Dimension("a length per time", "feet / hour", "'250 ft/min' or '75 m/min'", 1e6)
 PRESSURE = Dimension("a pressure", "psi", "'10000 psi' or '69 MPa'", 50_000)
@@ -79,7 +80,10 @@ DENSITY = Dimension("a mass per volume", "pounds / gallon", "'8.4 ppg' or '1010 
 DIAMETER = Dimension("a length", "inch", "'4.778 in' or '121 mm'", 100)
 PER_LENGTH = Dimension("a volume per length", "barrels / feet", "'45 bbl/ft' or '23 m3/m'", 1e4)
 LOADING = Dimension("a mass per length", "pounds / feet", "'2200 lb/ft' or '3.3 t/m'", 1e5)
-_DIMENSIONS = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING)
+_DIMENSIONS = (
+    *(TIME, VOLUME, FLOW, MASS, MASS_FLOW, LENGTH, SPEED),
+    *(PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING),
+)
 
 _TEXT = re.compile(r"\s*([-+]?(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(thousand|million)?\s*(\S.*?)?\s*$")
 _PERCENT = re.compile(r"\s*(\d+\.?\d*|\.\d+)\s*%\s*")
@@ -191,6 +195,8 @@ PositiveBarrels = Annotated[float, VOLUME, _door(VOLUME, positive=True), _schema
 BarrelsPerHour = Annotated[float, FLOW, _door(FLOW), _schema(FLOW)]
 PositiveBarrelsPerHour = Annotated[float, FLOW, _door(FLOW, positive=True), _schema(FLOW, positive=True)]
 Pounds = Annotated[float, MASS, _door(MASS), _schema(MASS)]
+PositivePounds = Annotated[float, MASS, _door(MASS, positive=True), _schema(MASS, positive=True)]
+PositivePoundsPerHour = Annotated[float, MASS_FLOW, _door(MASS_FLOW, positive=True), _schema(MASS_FLOW, positive=True)]
 PositiveFeet = Annotated[float, LENGTH, _door(LENGTH, positive=True), _schema(LENGTH, positive=True)]
 FeetPerHour = Annotated[float, SPEED, _door(SPEED, positive=True), _schema(SPEED, positive=True)]
 Pressure = Annotated[float, PRESSURE, _door(PRESSURE), _schema(PRESSURE)]

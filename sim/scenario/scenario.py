@@ -9,6 +9,7 @@ from pydantic import Field
 
 from sim.scenario.equipment import Shifts, Units
 from sim.scenario.part import Name, Number, Part, default, unstated
+from sim.scenario.proppant import Proppant
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
 from sim.scenario.supplies import Facility, Water
@@ -21,7 +22,7 @@ MOST_WELLS = 1000
 
 
 class Scenario(Part):
-    """One pad, its units, its water and its strategy. Hour zero of the simulation is `start`, local time."""
+    """One pad, its units, its supplies and its strategy. Hour zero of the simulation is `start`, local time."""
 
     title: Annotated[str, Field(max_length=200)] = "Untitled pad"
     start: Moment = Field(description="hour zero: local date and time at the location")
@@ -31,6 +32,7 @@ class Scenario(Part):
     )
     units: Units
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
+    proppant: Proppant | None = unstated("never short", "assumption", "storage and delivery of proppant")
     facility: Facility | None = unstated("no limit", "assumption", "what the wells on production share")
     strategy: Strategy = Field(default_factory=Strategy)
     shifts: Shifts | None = unstated("no time for crew changes", "assumption", "crew changes with their safety meeting")
