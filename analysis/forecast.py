@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow, measure
+from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.replications import replicate
 from sim.scenario.scenario import Scenario
 
@@ -34,6 +35,8 @@ class Forecast:
     wells: pd.DataFrame
     units: pd.DataFrame
     visits: pd.DataFrame
+    supplies: pd.DataFrame
+    shortages: pd.DataFrame
 
     @property
     def replications(self) -> int:
@@ -105,6 +108,8 @@ def tables(results: list[Measures]) -> dict[str, pd.DataFrame]:
         "wells": WellRow._fields,
         "units": UnitRow._fields,
         "visits": VisitRow._fields,
+        "supplies": SupplyRow._fields,
+        "shortages": ShortageRow._fields,
         "pads": PadRow._fields,
     }
     return {table: pd.DataFrame(rows, columns=list(columns[table])) for table, rows in _rows(results).items()}
@@ -115,6 +120,8 @@ def _rows(results: list[Measures]) -> dict[str, list[Any]]:
         "wells": [row for result in results for row in result.wells],
         "units": [row for result in results for row in result.units],
         "visits": [row for result in results for row in result.visits],
+        "supplies": [row for result in results for row in result.supplies],
+        "shortages": [row for result in results for row in result.shortages],
         "pads": [result.pad for result in results],
     }
 

@@ -16,6 +16,7 @@ import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -39,6 +40,8 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
+    "supplies": _schema(SupplyRow),
+    "shortages": _schema(ShortageRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

@@ -22,9 +22,12 @@ SIM = (
 )
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
+    ("analysis.supply_measures",),
     ("analysis.measures", "analysis.averages"),
+    ("analysis.haulage_arithmetic",),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
-    ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
+    ("analysis.supply_arithmetic",),
+    ("analysis.run_directory", "analysis.warnings", "analysis.supply_check", "analysis.figures"),
     ("analysis.forecast", "analysis.checkup", "analysis.explanation"),
     ("analysis.summary",),
     ("analysis.answer", "analysis.pictures"),
