@@ -9,7 +9,7 @@ from math import inf
 
 from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP
 from sim.log import NO_ROW, Interval, Log
-from sim.operations.calendars import WorkingTimes, calendar_of
+from sim.operations.calendars import WorkingTimes, shifts_of
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
 
@@ -108,7 +108,7 @@ def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
     """Work of a unit lies within its shifts, and not in weather that stops it."""
     times = WorkingTimes(scenario, log.seed, log.replication)
     open_for = {
-        name: times.of(stated, calendar_of(scenario, stated))
+        name: times.of(stated, shifts_of(scenario, stated))
         for entries in scenario.units.kinds.values()
         for name, stated in individuals(entries)
     }

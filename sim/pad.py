@@ -9,10 +9,9 @@ from typing import Any
 
 import simpy
 
-from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.chance.luck import Luck, drawn
 from sim.log import Log
-from sim.operations.calendars import calendar_of
+from sim.operations.calendars import shifts_of
 from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
 from sim.operations.fracturing import fracture_pad
@@ -21,8 +20,8 @@ from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.operations.water_system import LINE, STORAGE, lay_line, set_up_water
 from sim.operations.wireline import perforate_wells
-from sim.scenario.equipment import AROUND_THE_CLOCK, individuals
 from sim.scenario.equipment import Unit as StatedUnit
+from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
 
 AT_ANY_HOUR = StatedUnit(arrives=None)
@@ -97,10 +96,9 @@ def _man_water(site: Site) -> Crew:
 
 
 def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:
-    must_fit, calendar = stated.at_shift_end == "fit the job in", calendar_of(site.scenario, stated)
-    open_for = site.working_times.of(stated, calendar)
-    off_shift = CREW_CHANGE if stated.hours == AROUND_THE_CLOCK else OUTSIDE_HOURS
-    return Unit(site.env, site.log, name, calendar, open_for, arrives_h, must_fit=must_fit, off_shift=off_shift)
+    must_fit, shifts = stated.at_shift_end == "fit the job in", shifts_of(site.scenario, stated)
+    open_for = site.working_times.of(stated, shifts)
+    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit)
 
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:

@@ -8,21 +8,25 @@ from math import inf
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sim.chance.luck import Luck
+from sim.chance.luck import Hours, Luck
 from sim.scenario.shapes import Exponential, Uniform
 from sim.scenario.troubles import Trouble
 
 ANYWHERE = Uniform(0.0, 1.0)
-MOST_STRIKES = 4  # of one trouble in one job; then the job is let go on, or some would never end
+MOST_STRIKES = 4  # of one trouble in one job that is repeated; then the job is let go on, or some would never end
+MOST_IN_A_ROW = 1000  # of one trouble in one job that resumes
 
 
 class Step(NamedTuple):
-    """Hours of a job: of work where `trouble` is empty, else lost to it."""
+    """Hours of a job: of work where `trouble` is empty, else lost to it.
+
+    `planned_h` is how long whoever begins an attempt believes it to be; 0 where one is under way.
+    """
 
     hours: float
     trouble: str
+    planned_h: float = 0.0
 
 
 class Script(NamedTuple):
@@ -77,22 +81,23 @@ def script(hours: float, hazards: Sequence[Hazard]) -> Script:
     """How a job of so many hours of work goes under its luck."""
     clocks = [_Clock(hazard) for hazard in hazards]
     steps: list[Step] = []
-    done_h = 0.0
+    done_h, planned_h = 0.0, hours
     while True:
         first = min(clocks, key=lambda clock: clock.left_h)
         if first.left_h >= hours - done_h:
-            steps.append(Step(hours - done_h, ""))
+            steps.append(Step(hours - done_h, "", planned_h))
             return Script(tuple(steps), 0.0)
         work_h = first.left_h
-        steps += [Step(work_h, ""), Step(first.hazard.lost_h[first.strike], first.hazard.name)]
+        steps += [Step(work_h, "", planned_h), Step(first.hazard.lost_h[first.strike], first.hazard.name)]
         done_h += work_h
+        planned_h = 0.0
         for clock in clocks:
             clock.worked_h += work_h
         first.struck()
         if first.hazard.then == "give up the rest":
             return Script(tuple(steps), 1 - done_h / hours)
         if first.hazard.then == "repeat":
-            done_h = 0.0
+            done_h, planned_h = 0.0, hours
             for clock in clocks:
                 if clock is not first:
                     clock.begin_again()
@@ -106,8 +111,8 @@ class _Draws(NamedTuple):
     """
 
     soonest_h: list[float]
-    apart: NDArray[np.float64]
-    lost_h: NDArray[np.float64]
+    apart: Hours
+    lost_h: Hours
 
 
 class Mishaps:
@@ -133,7 +138,32 @@ class Mishaps:
         soonest_h = self._soonest_h.get(what) or self._draw_all(activity, well, jobs)
         if soonest_h[job] >= hours:
             return []
-        return [_hazard(*each, job, hours) for each in self._drawn[what] if each[2].soonest_h[job] < hours]
+        return [self._hazard(well, *each, job, hours) for each in self._drawn[what] if each[2].soonest_h[job] < hours]
+
+    def _hazard(self, well: str, name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
+        if trouble.chance is not None:
+            apart_h = drawn.apart[job] * hours
+            return Hazard(name, trouble.then, True, apart_h.tolist(), drawn.lost_h[job].tolist())
+        apart_h, lost_h = drawn.apart[job], drawn.lost_h[job]
+        if trouble.then == "resume":
+            apart_h, lost_h = self._long_enough(well, name, trouble, job, hours, apart_h, lost_h)
+        return Hazard(name, trouble.then, False, apart_h.tolist(), lost_h.tolist())
+
+    def _long_enough(
+        self, well: str, name: str, trouble: Trouble, job: int, hours: float, apart_h: Hours, lost_h: Hours
+    ) -> tuple[Hours, Hours]:
+        """Strikes by the hour of a job that resumes after each, as many as it takes."""
+        while apart_h.sum() < hours and len(apart_h) < MOST_IN_A_ROW:
+            which = f"{job} from {len(apart_h)}"
+            more_h = self._gaps_h(well, f"{name} gap {which}", trouble, len(apart_h))
+            apart_h = np.concatenate([apart_h, more_h])
+            lost_h = np.concatenate([lost_h, self._luck.many(well, f"{name} lost {which}", trouble.lost, len(more_h))])
+        return apart_h, lost_h
+
+    def _gaps_h(self, well: str, purpose: str, trouble: Trouble, n: int) -> Hours:
+        """Hours of work between strikes."""
+        assert trouble.every is not None
+        return self._luck.many(well, purpose, Exponential(1.0), n) * (trouble.every / self._factor)
 
     def _draw_all(self, activity: str, well: str, jobs: int) -> list[float]:
         """The least work that each job gets done before anything strikes it."""
@@ -154,7 +184,7 @@ class Mishaps:
         if trouble.every is not None:
             if not self._factor:
                 return None
-            apart = many(well, f"{name} gap", Exponential(1.0), size) * (trouble.every / self._factor)
+            apart = self._gaps_h(well, f"{name} gap", trouble, size)
             soonest_h = apart[::MOST_STRIKES].tolist()
         else:
             struck = many(well, f"{name} chance", ANYWHERE, size) < (trouble.chance or 0.0) * self._factor
@@ -164,9 +194,3 @@ class Mishaps:
             soonest_h = np.where(struck.reshape(jobs, MOST_STRIKES).any(axis=1), 0.0, inf).tolist()
         lost_h = many(well, f"{name} lost", trouble.lost, size)
         return _Draws(soonest_h, apart.reshape(jobs, MOST_STRIKES), lost_h.reshape(jobs, MOST_STRIKES))
-
-
-def _hazard(name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
-    by_chance = trouble.chance is not None
-    apart_h = drawn.apart[job] * hours if by_chance else drawn.apart[job]
-    return Hazard(name, trouble.then, by_chance, apart_h.tolist(), drawn.lost_h[job].tolist())

@@ -11,6 +11,7 @@ from sim.calendars import Calendar, daily
 from sim.chance.streams import own_generator
 from sim.chance.weather import EVERYTHING, stoppages
 from sim.chance.windows import Window, union, without
+from sim.operations.shifts import GOING_ON, Shifts
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
@@ -40,15 +41,11 @@ WORK_STOPPED = {
 """Activity -> classes of work under which the weather may stop it. What stops everything is in every class."""
 
 
-GOING_ON = (activities.PUMP_STAGE, activities.PLUG_AND_PERFORATE, activities.FLOW_BACK)
-"""What is not begun during a crew change, but goes on through one: nobody stops a stage for it."""
-
-
-def calendar_of(scenario: Scenario, unit: StatedUnit) -> Calendar:
-    """When a unit is on shift, from hour zero to beyond the horizon: what its crew knows in advance."""
+def shifts_of(scenario: Scenario, unit: StatedUnit) -> Shifts:
+    """The shifts of a unit, from hour zero to beyond the horizon: what its crew knows in advance."""
     shifts = scenario.shifts
     changes = () if shifts is None else tuple((at, at + shifts.crew_change) for at in shifts.changes_at)
-    return _on_shift(unit.hours, changes, _first_hour(scenario), scenario.horizon)
+    return _shifts(unit.hours, changes, _first_hour(scenario), scenario.horizon)
 
 
 def _first_hour(scenario: Scenario) -> float:
@@ -58,15 +55,21 @@ def _first_hour(scenario: Scenario) -> float:
 
 
 @lru_cache(maxsize=256)
-def _on_shift(hours: Window, changes: tuple[Window, ...], first_hour: float, until_h: float) -> Calendar:
+def _shifts(hours: Window, changes: tuple[Window, ...], first_hour: float, until_h: float) -> Shifts:
     """Remembered because all replications of a scenario share it; nobody changes a calendar."""
-    on_shift = daily(*hours, first_hour, until_h)
+    on_duty = daily(*hours, first_hour, until_h)
     beyond_h = until_h + 72  # the last shift, too, has its changes, or any job would fit into that one
     pauses = [daily(a % 24, b % 24, first_hour, beyond_h).windows for a, b in changes if b > a]
     if not pauses:
-        return on_shift
-    between = without(on_shift.windows, union(*pauses))
-    return Calendar([window for window in between if window[1] < inf])  # nor is there one that never ends
+        return Shifts(on_duty, on_duty)
+    between = without(on_duty.windows, union(*pauses))
+    free = Calendar([window for window in between if window[1] < inf])  # nor is there one that never ends
+    return Shifts(on_duty, free)
+
+
+@lru_cache(maxsize=256)
+def _going_on(shifts: Shifts) -> Calendar:
+    return shifts.going_on
 
 
 class WorkingTimes:
@@ -81,13 +84,13 @@ class WorkingTimes:
         self._known: dict[tuple[Calendar, tuple[str, ...]], Calendar] = {}
         self._open_for: dict[Window, Callable[[str], Calendar]] = {}
 
-    def of(self, unit: StatedUnit, on_shift: Calendar) -> Callable[[str], Calendar]:
+    def of(self, unit: StatedUnit, shifts: Shifts) -> Callable[[str], Calendar]:
         """When the unit, with these shifts, can really work on an activity."""
         if unit.hours not in self._open_for:
-            opens = {activity: self._open(on_shift, work) for activity, work in WORK_STOPPED.items()}
-            going_on = _on_shift(unit.hours, (), _first_hour(self._scenario), self._scenario.horizon)
+            opens = {activity: self._open(shifts.free, work) for activity, work in WORK_STOPPED.items()}
+            going_on = _going_on(shifts)
             opens |= {activity: self._open(going_on, WORK_STOPPED[activity]) for activity in GOING_ON}
-            otherwise = self._open(on_shift, ())
+            otherwise = self._open(shifts.free, ())
             self._open_for[unit.hours] = lambda activity: opens.get(activity, otherwise)
         return self._open_for[unit.hours]
 
@@ -95,7 +98,7 @@ class WorkingTimes:
         """When trucks can drive: in the hours of the road, but for its closures and weather that stops haulage."""
         scenario = self._scenario
         hours = daily(*trucks.hours, _first_hour(scenario), scenario.horizon)
-        closed = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in trucks.closed]
+        closed = [(scenario.hours_at(each.starts), scenario.hours_at(each.ends)) for each in trucks.closed or ()]
         road = Calendar(without(hours.windows, union(*([closure] for closure in closed)))) if closed else hours
         return self._open(road, WORK_STOPPED[activities.HAUL])
 

@@ -91,7 +91,7 @@ def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[
     places, lost_h = _places(wells), fleet.pumps_lose_h(hours, needed)
     row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, site.water, fluid_bbl)
     if lost_h > 0:
-        row = yield from fleet.unit.perform(activities.PUMP_STAGE, lost_h, places, fleet.pump_trouble)
+        row = yield from fleet.unit.perform(activities.PUMP_STAGE, lost_h, places, fleet.pump_trouble, planned_h=0.0)
     rotation.leave(wells)
     for k, well in enumerate(wells):
         well.pumped += 1

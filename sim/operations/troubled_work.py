@@ -35,7 +35,7 @@ def _work_through(
 ) -> Process:
     for step in steps.steps:
         if step.trouble:
-            yield from unit.perform(activity, step.hours, places, step.trouble)
+            yield from unit.perform(activity, step.hours, places, step.trouble, step.planned_h)
         else:
-            yield from work_drawing(unit, activity, step.hours, places, stock, rate * step.hours)
+            yield from work_drawing(unit, activity, step.hours, places, stock, rate * step.hours, step.planned_h)
     return unit.after

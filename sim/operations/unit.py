@@ -14,6 +14,7 @@ from sim import activities
 from sim.calendars import Calendar, Piece
 from sim.log import NO_ROW, Interval, Kind, Log, make_row
 from sim.operations.reasons import reasons
+from sim.operations.shifts import Shifts
 from sim.supplies.stock import ROUNDING, Draw
 
 Process = Generator[simpy.Event, Any, Any]
@@ -27,9 +28,9 @@ class Unit:
     """One named individual on the location, or on its way there.
 
     `after` is the row that releases its next row. `waiting_for` is what it will wait for next, for whoever asks why
-    nothing happens. A unit on call (`arrives_h` None) is on location from its first job. `calendar` is when it is on
-    shift, and `off_shift` what its pauses are called; `open_for(activity)` is when it can really work on something:
-    on shift, and not stopped by the weather.
+    nothing happens. A unit on call (`arrives_h` None) is on location from its first job. `shifts` is what its crew
+    knows in advance; `open_for(activity)` is when it can really work on something: on shift, and not stopped by the
+    weather.
     """
 
     def __init__(
@@ -37,16 +38,15 @@ class Unit:
         env: simpy.Environment,
         log: Log,
         name: str,
-        calendar: Calendar,
+        shifts: Shifts,
         open_for: Callable[[str], Calendar],
         arrives_h: float | None = 0.0,
         *,
         must_fit: bool = False,
-        off_shift: str = activities.OUTSIDE_HOURS,
     ) -> None:
-        self.env, self.log, self.name, self.calendar = env, log, name, calendar
+        self.env, self.log, self.name, self.shifts = env, log, name, shifts
         self.open_for = open_for
-        self._must_fit, self._off_shift = must_fit, off_shift
+        self._must_fit = must_fit
         self.on_call = arrives_h is None
         self._arrives_h = arrives_h or 0.0
         self.free_h = 0.0
@@ -95,33 +95,49 @@ class Unit:
                 self.record(end_h, STAND_BY, NOWHERE, "wait", reason)
             self.after = released
 
-    def perform(self, activity: str, hours: float, places: Sequence[Place] = NOWHERE, trouble: str = "") -> Process:
-        """Work `hours` within working hours, or lose them to a trouble. Returns the row at whose end it was over."""
+    def perform(
+        self,
+        activity: str,
+        hours: float,
+        places: Sequence[Place] = NOWHERE,
+        trouble: str = "",
+        planned_h: float | None = None,
+    ) -> Process:
+        """Work `hours` within working hours, or lose them to a trouble. Returns the row at whose end it was over.
+
+        `planned_h` is how long the crew believes it to be when it begins: the same unless trouble is to come.
+        """
         if hours <= 0:
             return self.after
-        pieces = self._pieces(activity, hours)
+        pieces = self._pieces(activity, hours, hours if planned_h is None else planned_h)
         self._job = (activity, places, pieces, trouble)
         yield self.env.timeout(pieces[-1][1] - self.env.now)
         self._log_job(self.env.now)
         return self.after
 
-    def _pieces(self, activity: str, hours: float) -> Sequence[Piece]:
-        """When the next `hours` of work are done; a job longer than any shift cannot but pause."""
+    def _pieces(self, activity: str, hours: float, planned_h: float) -> Sequence[Piece]:
+        """When the next `hours` of work are done."""
         calendar, now = self.open_for(activity), self.env.now
-        if calendar.always_open and self.calendar.always_open:
+        if calendar.always_open and self.shifts.free.always_open:
             return ((now, now + hours),)
-        return calendar.pieces(self._begin_h(hours), hours)
+        return calendar.pieces(self._begin_h(planned_h), hours)
 
-    def _begin_h(self, hours: float) -> float:
-        """When the crew means to begin: on shift, and if it must, in one that holds all of the job."""
-        now: float = self.env.now
-        fitting = self.calendar.fitting(now, hours) if self._must_fit else []
-        self._begins_h = fitting[0][0] if fitting else self.calendar.next_open(now)
+    def _begin_h(self, planned_h: float) -> float:
+        """When the crew means to begin."""
+        self._begins_h = self.shifts.begins_h(self.env.now, planned_h, must_fit=self._must_fit)
         return self._begins_h
 
-    def next_window(self, activity: str, hours: float) -> Piece:
-        """When the next `hours` of work may begin, and until when they may go on at a stretch."""
-        return self.open_for(activity).next_window(self._begin_h(hours))
+    def is_free_for(self, activity: str) -> bool:
+        """Whether nothing ever keeps the unit from the activity."""
+        return self.open_for(activity).always_open and self.shifts.free.always_open
+
+    def first_window(self, activity: str, planned_h: float) -> Piece:
+        """When work of so many hours may begin, and until when it may go on at a stretch."""
+        return self.open_for(activity).next_window(self._begin_h(planned_h))
+
+    def next_window(self, activity: str) -> Piece:
+        """When work that has begun may go on, and until when."""
+        return self.open_for(activity).next_window(self.env.now)
 
     def _log_job(self, until_h: float) -> None:
         """Rows of the job under way, up to now or to the horizon."""
@@ -139,14 +155,14 @@ class Unit:
         self.stand_still(until_h, activity, places)
 
     def stand_still(self, until_h: float, activity: str, places: Sequence[Place]) -> None:
-        """Log a pause: outside the unit's hours or waiting for a shift that is long enough, or else the weather."""
-        self.wait_until(min(self._begins_h, until_h), self._off_shift, activity, places)
-        while self.free_h < until_h:
-            opens_h = self.calendar.next_open(self.free_h)
-            if opens_h > self.free_h:
-                self.wait_until(min(opens_h, until_h), self._off_shift, activity, places)
-            else:
-                self.wait_until(min(self.calendar.closes(opens_h), until_h), activities.WEATHER, activity, places)
+        """Log a pause, each stretch of it by what kept the crew from work."""
+        stretch, end_h = "", self.free_h
+        while end_h < until_h:
+            next_h, cause = self.shifts.pause(end_h, self._begins_h, activity)
+            if cause != stretch:
+                self.wait_until(end_h, stretch, activity, places)
+            stretch, end_h = cause, min(next_h, until_h)
+        self.wait_until(end_h, stretch, activity, places)
 
     def _log_drawing(self, until_h: float, activity: str, places: Sequence[Place], draw: Draw | None) -> None:
         """Rows of work that draws a supply, so far: it waits for its shift, for the supply, or is under way."""

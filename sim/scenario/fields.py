@@ -59,8 +59,7 @@ def keys(kind: Any) -> dict[str, FieldInfo]:
     found: dict[str, FieldInfo] = {}
     for member, _ in members(kind):
         if isinstance(member, type) and issubclass(member, Part):
-            written = {field.alias or name: field for name, field in member.model_fields.items()}
-            found = {**found, **{key: field for key, field in written.items() if key not in found}}
+            found = {**found, **{key: field for key, field in member.model_fields.items() if key not in found}}
     return found
 
 

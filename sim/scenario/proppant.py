@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 from pydantic import Field
 
 from sim.scenario.durations import Duration
@@ -11,6 +9,7 @@ from sim.scenario.equipment import WorkingHours
 from sim.scenario.part import Count, Part, default, unstated
 from sim.scenario.quantities import PositiveHours, PositivePounds, PositivePoundsPerHour, Pounds
 from sim.scenario.supplies import StartRule
+from sim.scenario.water_network import Stretches
 from sim.scenario.wells import COMMON, Moment
 
 US_DRIVERS = "US rules for drivers, 49 CFR 395.3, from memory"
@@ -32,13 +31,6 @@ class HoursOfService(Part):
     rest: PositiveHours = default("10 h", US_DRIVERS, "hours off duty")
 
 
-class Closure(Part):
-    """A time in which the road is closed."""
-
-    begins: Moment = Field(alias="from", description="local date and time")
-    until: Moment = Field(description="local date and time")
-
-
 class Trucks(Part):
     """Trucks that go round: load, drive, unload into the storage once there is room for the load, drive back."""
 
@@ -53,8 +45,8 @@ class Trucks(Part):
     hours_of_service: HoursOfService | None = unstated(
         "drivers take turns, and no truck rests", "assumption", "driving and duty hours of a truck; {} for the usual"
     )
-    closed: Annotated[tuple[Closure, ...], Field(max_length=100)] = Field(
-        default=(), description="when the road is closed: [{from: 2027-04-02, until: 2027-04-04 06:00}]"
+    closed: Stretches | None = unstated(
+        "never", "assumption", "when the road is closed, such as {starts: 2027-04-02, ends: 2027-04-04 06:00}"
     )
 
 

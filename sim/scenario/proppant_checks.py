@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 from sim.calendars import daily
 from sim.scenario.document import Steps
 from sim.scenario.feasibility import Finding
-from sim.scenario.proppant import Closure, Proppant, Trucks
+from sim.scenario.proppant import Proppant, Trucks
 from sim.scenario.scenario import Scenario
+from sim.scenario.water_network import Stretch
 from sim.scenario.wells import Well
 
 TRUCKS: Steps = ("proppant", "trucks")
@@ -57,10 +58,6 @@ def _loads(proppant: Proppant, trucks: Trucks) -> Iterator[Finding]:
     if drivers is not None and drivers.driving > drivers.duty:
         message = f"more than the {drivers.duty:g} h on duty; expected at most that"
         yield Finding((*TRUCKS, "hours_of_service", "driving"), message)
-    for number, closure in enumerate(trucks.closed):
-        if closure.until <= closure.begins:
-            steps: Steps = (*TRUCKS, "closed", number, "until")
-            yield Finding(steps, f"not after {closure.begins:%Y-%m-%d %H:%M}, when it closes; expected a later date")
 
 
 def never_open(scenario: Scenario) -> Iterator[Finding]:
@@ -72,16 +69,17 @@ def never_open(scenario: Scenario) -> Iterator[Finding]:
     first_h = scenario.hours_at(proppant.starts) if proppant.starts else 0.0
     first_hour = start.hour + start.minute / 60 + start.second / 3600
     road = daily(*trucks.hours, first_hour, scenario.horizon)
-    opens = [first_h, *(a for a, _ in road.windows), *(scenario.hours_at(closure.until) for closure in trucks.closed)]
+    closed = trucks.closed or ()
+    opens = [first_h, *(a for a, _ in road.windows), *(scenario.hours_at(closure.ends) for closure in closed)]
     candidates = (road.next_open(at_h) for at_h in opens if first_h <= at_h < scenario.horizon)
-    if not any(at_h < scenario.horizon and _is_open(scenario, trucks.closed, at_h) for at_h in candidates):
+    if not any(at_h < scenario.horizon and _is_open(scenario, closed, at_h) for at_h in candidates):
         message = "the road is never open between the first delivery and the horizon; expected a shorter closure"
-        yield Finding((*TRUCKS, "closed"), message)
+        yield Finding((*TRUCKS, "closed") if closed else (*TRUCKS, "hours"), message)
 
 
-def _is_open(scenario: Scenario, closed: tuple[Closure, ...], at_h: float) -> bool:
+def _is_open(scenario: Scenario, closed: Sequence[Stretch], at_h: float) -> bool:
     moment = scenario.start + timedelta(hours=at_h)
-    return not any(closure.begins <= moment < closure.until for closure in closed)
+    return not any(closure.starts <= moment < closure.ends for closure in closed)
 
 
 def too_little_room(scenario: Scenario) -> Iterator[Finding]:

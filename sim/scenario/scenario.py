@@ -12,7 +12,7 @@ from sim.scenario.part import Name, Number, Part, default, unstated
 from sim.scenario.proppant import Proppant
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
-from sim.scenario.supplies import Facility, Water
+from sim.scenario.supplies import Facility, OtherSupply, Water
 from sim.scenario.troubles import PumpFailure, Trouble, Troubles
 from sim.scenario.weather import Weather
 from sim.scenario.wells import Moment, Well
@@ -33,6 +33,9 @@ class Scenario(Part):
     units: Units
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
     proppant: Proppant | None = unstated("never short", "assumption", "storage and delivery of proppant")
+    other_supplies: Annotated[dict[Name, OtherSupply], Field(max_length=20)] = Field(
+        default_factory=dict, description="chemicals, fuel and the like, by name"
+    )
     facility: Facility | None = unstated("no limit", "assumption", "what the wells on production share")
     strategy: Strategy = Field(default_factory=Strategy)
     shifts: Shifts | None = unstated("no time for crew changes", "assumption", "crew changes with their safety meeting")

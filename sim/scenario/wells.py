@@ -28,6 +28,7 @@ from sim.scenario.quantities import (
     PoundsPerFoot,
     PoundsPerGallon,
     PressureGradient,
+    ShareAboveNone,
     ShareBelowAll,
 )
 from sim.scenario.quantities import Pressure as SomePressure
@@ -152,6 +153,13 @@ class Production(Part):
     b: Annotated[Number, Field(ge=0, le=3)] = default(1.0, "assumption", "Arps exponent: 0 exponential, 1 harmonic")
 
 
+class FlowbackWater(Part):
+    """Water that comes back while a well flows back, less each day, in steps of a day."""
+
+    rate: PositiveBarrelsPerHour = Field(description="rate at the beginning of flowback, such as 3000 bbl/day")
+    decline: ShareAboveNone = default("10 %", "assumption", "share of the rate lost in a day")
+
+
 class Well(Part):
     """One well of the pad."""
 
@@ -168,6 +176,7 @@ class Well(Part):
     )
     casing_inside_diameter: PositiveInches = default("4.778 in", "5 1/2 in 20 lb/ft casing, API TR 5C3, from memory")
     stage_design: StageDesign
+    flowback_water: FlowbackWater | None = unstated("none", "assumption", "water that comes back while it flows back")
     production: Production | None = unstated("unknown", "assumption", "rate of the well once on production")
     pressure: Pressure | None = unstated(
         "not computed", "assumption", "treating pressure, which may hold the rate below its design"

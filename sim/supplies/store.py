@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 
 from sim.supplies.start_rules import StartRule
 from sim.supplies.upstream import Steady, Upstream
 
 ROUNDING = 1e-9  # of the capacity, or hours: what floating point may leave over
+
+
+def reached(level: float, net: float, hours: float, edges: Sequence[float]) -> float:
+    """A level after so many hours; exactly at an edge that it comes to within rounding."""
+    end = level + net * hours
+    near = ROUNDING * max(edges[-1], abs(net))
+    for edge in edges:
+        if abs(end - edge) <= near and (edge - level) * net > 0:
+            return edge
+    return end
 
 
 class Store:
@@ -79,14 +90,7 @@ class Store:
 
     def flow(self, hours: float, to_h: float) -> None:
         """Let the settled flows go on for so long."""
-        net = self.inflow - self.outflow
-        self.level += net * hours
-        near = max(self.rounding, abs(net) * ROUNDING)
-        if abs(self.level - self.capacity) <= near or self.level > self.capacity:
-            if net >= 0:
-                self.level = self.capacity
-        elif abs(self.level - self.minimum) <= near:
-            self.level = self.minimum
+        self.level = reached(self.level, self.inflow - self.outflow, hours, (self.minimum, self.capacity))
         self.upstream.flow(hours, to_h)
 
     def limit(self, trucks_wait: bool = False) -> str:

@@ -129,11 +129,6 @@ def test_waiting_for_a_shift_into_which_a_job_fits_is_not_weather() -> None:
     assert causes <= {"outside hours", "on call", "preparation"}
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a job that must fit into a shift is fitted step by step of its trouble script: where trouble strikes early,"
-    " the first step fits into what is left of today, and the crew begins as if it knew",
-)
 def test_a_crew_does_not_foresee_its_trouble() -> None:
     """The test of eight hours begins the next morning, whether and wherever it is struck."""
     trouble = {"troubles": {"leak": {"strikes": act.PRESSURE_TEST, "chance": "100 %", "lost": "1 h"}}}
@@ -143,11 +138,6 @@ def test_a_crew_does_not_foresee_its_trouble() -> None:
     assert begun == {30}
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a paused stage that draws on a stock begins anew after the crew change at the start of the shift, one that"
-    " is never short of water goes on through it: ample water is 30 min a day slower than no water model at all",
-)
 def test_ample_water_is_as_good_as_no_limit() -> None:
     """A fleet on day shift, crews that change at 06:00: the stage of 20 hours ends at the same time."""
     fleets = units(pumping_fleets={"rig_up": NOW, "rig_down": NOW} | DAY_SHIFT)
@@ -165,10 +155,6 @@ PAUSES: list[Told] = [
 ]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="pauses of a unit have one name: all crew changes of a crew on day shift are called outside hours",
-)
 def test_a_crew_change_within_a_day_shift_is_called_so() -> None:
     """Crews on day shift that change every six hours nipple up for six hours, from 06:30 to 13:00."""
     scenario = prepared("6 h", NOW, DAY_SHIFT, shifts={"crew_change": "30 min", "every": "6 h"})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-from math import exp, factorial
 from typing import Any
 
 import numpy as np
@@ -66,11 +65,9 @@ def test_a_factor_beyond_certainty_strikes_every_job() -> None:
 
 
 def test_strikes_by_the_hour_are_poisson_counts() -> None:
-    """Once in ten hours of work, jobs of two: mean and variance are 0.2 (but for counts beyond four, 1 in 400,000)."""
+    """Once in ten hours of work, jobs of two: mean and variance are 0.2."""
     rate = HOURS / 10
     counts = strikes_of(jobs_of(mishaps(a=trouble(every="10 h")), wells=1200))
-    beyond = sum(exp(-rate) * rate**k / factorial(k) for k in range(MOST_STRIKES + 1, 20))
-    assert beyond < 1 / 400_000
     assert_mean(counts, rate)
     assert_variance(counts, rate, excess_kurtosis=1 / rate)
 
@@ -119,8 +116,9 @@ def test_a_higher_factor_only_adds_strikes() -> None:
         if "a" in few:
             _only_adds([few["a"]], [many["a"]])
         if "b" in few:
-            assert many["b"].apart_h == pytest.approx([gap / 3 for gap in few["b"].apart_h], rel=1e-12)
-            assert many["b"].lost_h == few["b"].lost_h
+            n = len(few["b"].apart_h)  # there may be more, at the end
+            assert many["b"].apart_h[:n] == pytest.approx([gap / 3 for gap in few["b"].apart_h], rel=1e-12)
+            assert many["b"].lost_h[:n] == few["b"].lost_h
 
 
 def test_factor_zero_is_no_trouble() -> None:
@@ -146,11 +144,6 @@ def test_luck_does_not_depend_on_the_order_of_asking() -> None:
         assert alone != asked(mishaps(replication=1, a=a, b=b), places, name)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="strikes by the hour stop after MOST_STRIKES in a job, though work that resumes always ends: a flowback of"
-    " 30 days struck once a day loses 4 times its hours and not 30; the limit is only needed where work is repeated",
-)
 def test_a_long_job_is_struck_as_often_as_stated() -> None:
     """Thirty days of flowback, struck once in 24 hours of it: thirty times in the mean."""
     once_a_day = trouble(strikes=activities.FLOW_BACK, every="24 h")

@@ -192,11 +192,6 @@ def test_every_class_of_work_has_work_to_stop() -> None:
     assert set(Stops.model_fields) - {"everything"} <= used
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="stand_still looks at the crew changes of the unit, though stages and flowback go through them: lightning"
-    " over a crew change is called crew change for that time",
-)
 def test_lightning_over_a_crew_change_is_weather() -> None:
     """A stage from 04:00 on, lightning from 05:00 to 08:00, crews that change at 06:00: they would have pumped on."""
     more = {"weather": lightning((5, 8)), "shifts": {"crew_change": "1 h"}}
