@@ -24,6 +24,7 @@ from analysis.run_directory import (
     write_text,
 )
 from analysis.summary import Summary, summarise
+from analysis.supply_table import supplies_csv
 from analysis.terminal import show
 from sim.log import Log
 from sim.pad import simulate
@@ -59,7 +60,8 @@ def carry_out(order: Order, console: Console) -> bool:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
         _leave_files(run, manifest, summary)
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
+        also = "supplies.csv, " if summary.supplies else ""
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, {also}manifest.json, tables, pictures.")
     return not played.interrupted
 
 
@@ -88,6 +90,8 @@ def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) 
     _write_log(run, log)
     write_summary(run, summary_of(summary) | {"representative_replication": number})
     write_text(run, "dates.csv", dates_csv(summary))
+    if summary.supplies:
+        write_text(run, "supplies.csv", supplies_csv(summary.supplies))
     draw(summary, log, run.pictures)
     write_manifest(run, manifest | {"replications_done": played.replications})
 

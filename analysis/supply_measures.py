@@ -17,14 +17,16 @@ from sim.log import Interval, Level, Log
 class SupplyRow(NamedTuple):
     """One store, pond or source in one replication, in the units of its levels (bbl, or lb of proppant).
 
-    `brought` could flow in, `turned_away` found it full (or was lost from a pond), `used` flowed out, at `peak_rate`
-    per hour at most. `lowest_level` counts from the first stage on; a source holds nothing, so it is 0. `starved_h`
+    `kind` is store (on the pad), pond or source. `offered` is what flowed in or would have, `turned_away` what of it
+    found no room (or was lost from a pond), `used` what flowed out, at `peak_rate` an hour at most. `lowest_level`
+    counts from the first stage on; a source holds nothing, so its is 0. `starved_h`
     are the hours in which some unit waited for the supply.
     """
 
     replication: int
     supply: str
-    brought: float
+    kind: str
+    offered: float
     used: float
     turned_away: float
     peak_rate: float
@@ -51,7 +53,13 @@ def supply_rows(log: Log, from_h: float, to_h: float) -> list[SupplyRow]:
         by_supply[row.supply].append(row)
     waits = _waits_by_cause(log.intervals, by_supply)
     return [
-        SupplyRow(log.replication, supply, *_account(rows, from_h, until_h), _starved_h(waits, supply))
+        SupplyRow(
+            log.replication,
+            supply,
+            log.feeders.get(supply, "store"),
+            *_account(rows, from_h, until_h),
+            _starved_h(waits, supply),
+        )
         for supply, rows in by_supply.items()
     ]
 
@@ -97,19 +105,19 @@ def _covered_h(spans: Spans) -> float:
 
 
 def _account(rows: Sequence[Level], from_h: float, until_h: float) -> tuple[float, float, float, float, float]:
-    """Brought, used and turned away, the highest flow out, and the lowest level from `from_h` on."""
-    brought = used = turned_away = peak = 0.0
+    """Offered, used and turned away, the highest flow out, and the lowest level from `from_h` on."""
+    offered = used = turned_away = peak = 0.0
     lowest = inf
     for number, row in enumerate(rows):
         end_h = min(rows[number + 1].time_h if number + 1 < len(rows) else until_h, until_h)
         hours = end_h - row.time_h
         if hours <= 0:
             continue
-        brought += row.inflow * hours
+        offered += row.inflow * hours
         used += row.outflow * hours
         turned_away += row.turned_away * hours
         peak = max(peak, row.outflow)
         if end_h > from_h:
             net = row.inflow - row.outflow - row.turned_away
             lowest = min(lowest, row.level + net * max(0.0, from_h - row.time_h), row.level + net * hours)
-    return brought, used, turned_away, peak, max(0.0, lowest) if lowest < inf else rows[-1].level
+    return offered, used, turned_away, peak, max(0.0, lowest) if lowest < inf else rows[-1].level

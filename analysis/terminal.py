@@ -16,6 +16,7 @@ from analysis.answer import answer
 from analysis.cautions import SHORT
 from analysis.statistics import MeanEstimate, QuantileEstimate
 from analysis.summary import Milestone, Share, Summary
+from analysis.supply_table import SAID, supply_table
 from analysis.wording import BEYOND, CONVENTION, date_text, days_text, lines, tell
 from sim.scenario.scenario import Scenario
 
@@ -43,6 +44,10 @@ def show(summary: Summary, console: Console) -> None:
     tell(console, SHARES + (OWN if _troubled(summary) else ""))
     tell(console, _paces(summary))
     console.print()
+    if summary.supplies:
+        console.print(_fitting(console, lambda narrow: supply_table(summary.supplies, narrow)))
+        tell(console, SAID)
+        console.print()
     tell(console, SHORT, style="dim")
 
 

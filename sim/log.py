@@ -67,6 +67,7 @@ class Log:
     stages: dict[str, int]
     intervals: list[Interval] = field(default_factory=list)
     levels: list[Level] = field(default_factory=list)
+    feeders: dict[str, Literal["source", "pond"]] = field(default_factory=dict)
     cut_short: int = 0
 
     def append(self, row: Interval) -> int:
