@@ -61,19 +61,23 @@ def level_line(shown: Shown, capacity_bbl: float) -> tuple[Numbers, Numbers]:
     return hours, np.concatenate((ends[:1], level[inside], ends[1:]))
 
 
-def water_waits(shown: Shown) -> list[tuple[float, float]]:
-    """Stretches, in hours, in which at least one unit waits for water; overlapping ones joined."""
+def waits_for(shown: Shown, supply: str) -> list[tuple[float, float]]:
+    """Stretches, in hours, in which at least one unit waits for a supply; overlapping ones joined."""
     rows = shown.intervals
-    rows = rows[(rows["kind"] == "wait") & (rows["cause"] == activities.WATER)].sort_values("start_h")
+    waits = (rows["kind"] == "wait") & rows["cause"].map(activities.supply_of).eq(supply)
     stretches: list[tuple[float, float]] = []
-    for start_h, end_h in zip(
-        rows["start_h"].clip(lower=shown.from_h), rows["end_h"].clip(upper=shown.to_h), strict=True
-    ):
-        if stretches and start_h <= stretches[-1][1]:
-            stretches[-1] = (stretches[-1][0], max(stretches[-1][1], end_h))
-        elif start_h < end_h:
-            stretches.append((start_h, end_h))
+    for start_h, end_h in rows.loc[waits, ["start_h", "end_h"]].sort_values("start_h").itertuples(index=False):
+        from_h, to_h = max(start_h, shown.from_h), min(end_h, shown.to_h)
+        if stretches and from_h <= stretches[-1][1]:
+            stretches[-1] = (stretches[-1][0], max(stretches[-1][1], to_h))
+        elif from_h < to_h:
+            stretches.append((from_h, to_h))
     return stretches
+
+
+def supply_shown(shown: Shown) -> str:
+    """The supply whose levels are shown."""
+    return str(shown.levels["supply"].iloc[0])
 
 
 def mean_flows(shown: Shown) -> tuple[Numbers, Numbers, Numbers]:

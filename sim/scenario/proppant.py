@@ -62,6 +62,11 @@ class Proppant(Part):
     starts: Moment | None = unstated("at the start", "assumption", "when deliveries begin")
 
     @property
+    def part(self) -> str:
+        """What a wait for proppant is put down to while too little comes."""
+        return "delivery" if self.trucks is None else "trucks"
+
+    @property
     def reachable_lb(self) -> float:
         """What must be there before the first stage, as far as whole loads can fill the storage."""
         storage, load = self.storage, self.trucks.payload if self.trucks else 0.0

@@ -96,11 +96,9 @@ def too_little_room(scenario: Scenario) -> Iterator[Finding]:
     load = proppant.trucks.payload if proppant.trucks else 0.0
     if proppant.storage.capacity < needed + load:
         names = " and ".join(well.name for well in wells)
-        beyond = "and one load more, for a truck unloads only where all of its load has room" if load else ""
-        message = (
-            f"less than one stage of {names} takes {beyond}".rstrip() + f"; expected at least {needed + load:,.0f} lb"
-        )
-        yield Finding(("proppant", "storage", "capacity"), f"{message}, or another start_rule")
+        beyond = f" and one load more ({WHOLE_LOADS})" if load else ""
+        message = f"less than one stage of {names} takes{beyond}; expected at least {needed + load:,.0f} lb"
+        yield Finding(("proppant", "storage", "capacity"), f"{message}, or the start_rule 'as it comes'")
 
 
 def most_at_once(scenario: Scenario) -> tuple[tuple[Well, ...], float]:

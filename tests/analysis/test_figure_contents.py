@@ -260,7 +260,7 @@ def test_waits_of_several_units_count_once() -> None:
     waits = [("Fleet A", 2.0, 6.0, "water"), ("Wireline 1", 5.0, 8.0, "water"), ("Fleet A", 9.0, 20.0, "wireline")]
     rows = pd.DataFrame(waits, columns=["unit", "start_h", "end_h", "cause"]).assign(kind="wait", activity="stand by")
     shown = supply_rows.shown_rows(small_tank(), rows, (3.0, 12.0))
-    assert supply_rows.water_waits(shown) == [(3.0, 8.0)]
+    assert supply_rows.waits_for(shown, "water") == [(3.0, 8.0)]
 
 
 def test_tank_says_what_it_would_else_hide() -> None:

@@ -17,6 +17,7 @@ from sim.supplies.store import Store
 from sim.supplies.stores import Stores
 from sim.supplies.upstream import Steady
 from tests.haulage.yard import trucks
+from tests.theory.tolerance import assert_mean
 
 LOAD, STAGE = 46_000.0, 414_000.0  # nine loads a stage
 
@@ -35,13 +36,13 @@ class Filled:
 
 
 def played(
-    capacity: float, rule: str, hours: float, stages: int, rate: float = 0.0, **fleet: Any
+    capacity: float, rule: str, hours: float, stages: int, rate: float = 0.0, number: int = 0, **fleet: Any
 ) -> tuple[Log, list[float]]:
     """Log, and hours at which stages that follow each other end; each takes two hours and nine loads."""
     env, log = simpy.Environment(), Log(0, 0, hours, {})
     stores = Stores(env, log, [Store("proppant", capacity, 0.0, RULES[rule], Steady("trucks", rate))])
     if fleet:
-        Haulage(env, trucks(**fleet), AROUND_THE_CLOCK, Filled(stores)).start(1, 0)
+        Haulage(env, trucks(**fleet), AROUND_THE_CLOCK, Filled(stores)).start(1, number)
     ends: list[float] = []
 
     def pump() -> Generator[simpy.Event, None, None]:
@@ -85,3 +86,21 @@ def test_a_balanced_fleet_is_as_good_as_its_rate(rule: str) -> None:
     begins_h = 1.5  # when the first truck unloads; from then on one follows the other
     assert len(by_truck) == len(by_rate) == 50
     assert [end - begins_h for end in by_truck] == pytest.approx(by_rate, abs=1e-6)
+
+
+def test_random_trucks_keep_the_pace_of_their_mean_rate() -> None:
+    """Ten stages to fifty at six trucks that never queue: 40 x 9 loads at 6 / E[round], as the plain rate has it.
+
+    The long-run rate of a renewal process is one over its mean, whatever its spread.
+    """
+    times = {"load": {"exponential": "20 min"}, "drive": {"lognormal": {"mean": "60 min", "cv": 0.5}}}
+    times |= {"unload": {"uniform": ["20 min", "60 min"]}}
+    round_h = (20 + 2 * 60 + 40) / 60
+    _, by_rate = played(1e7, "full stage on hand", 400.0, 50, 6 * LOAD / round_h)
+    expected = by_rate[49] - by_rate[9]
+    assert expected == pytest.approx(40 * 9 * round_h / 6)
+    found = []
+    for number in range(24):
+        _, ends = played(1e7, "full stage on hand", 400.0, 50, number=number, count=6, unload_spots=6, **times)
+        found.append(ends[49] - ends[9])
+    assert_mean(found, expected)
