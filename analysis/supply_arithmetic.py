@@ -7,8 +7,8 @@ from math import inf
 from typing import NamedTuple
 
 from analysis.arithmetic import DAY_H, paces, proppant_per_day_lb, water_per_stage_bbl, well_sums
-from sim.operations.water_system import inflow_bbl_per_h
 from sim.scenario.scenario import Scenario
+from sim.supplies.mean_flow import inflow_bbl_per_h
 
 UNITS = {"water": "bbl", "proppant": "lb"}
 

@@ -61,6 +61,7 @@ WAITING_FOR = {
 ARRIVAL = "arrival"
 ON_CALL = "on call"
 WATER = "water"
+PROPPANT = "proppant"
 FACILITY = "facility"
 OUTSIDE_HOURS = "outside hours"
 WEATHER = "weather"

@@ -98,7 +98,7 @@ class WorkingTimes:
         """When trucks can drive: in the hours of the road, but for its closures and weather that stops haulage."""
         scenario = self._scenario
         hours = daily(*trucks.hours, _first_hour(scenario), scenario.horizon)
-        closed = [(scenario.hours_at(each.starts), scenario.hours_at(each.ends)) for each in trucks.closed or ()]
+        closed = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in trucks.closed or ()]
         road = Calendar(without(hours.windows, union(*([closure] for closure in closed)))) if closed else hours
         return self._open(road, WORK_STOPPED[activities.HAUL])
 

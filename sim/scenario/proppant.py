@@ -46,7 +46,7 @@ class Trucks(Part):
         "drivers take turns, and no truck rests", "assumption", "driving and duty hours of a truck; {} for the usual"
     )
     closed: Stretches | None = unstated(
-        "never", "assumption", "when the road is closed, such as {starts: 2027-04-02, ends: 2027-04-04 06:00}"
+        "never", "assumption", "when the road is closed, such as {from: 2027-04-02, until: 2027-04-04 06:00}"
     )
 
 

@@ -70,7 +70,7 @@ def never_open(scenario: Scenario) -> Iterator[Finding]:
     first_hour = start.hour + start.minute / 60 + start.second / 3600
     road = daily(*trucks.hours, first_hour, scenario.horizon)
     closed = trucks.closed or ()
-    opens = [first_h, *(a for a, _ in road.windows), *(scenario.hours_at(closure.ends) for closure in closed)]
+    opens = [first_h, *(a for a, _ in road.windows), *(scenario.hours_at(closure.until) for closure in closed)]
     candidates = (road.next_open(at_h) for at_h in opens if first_h <= at_h < scenario.horizon)
     if not any(at_h < scenario.horizon and _is_open(scenario, closed, at_h) for at_h in candidates):
         message = "the road is never open between the first delivery and the horizon; expected a shorter closure"
@@ -79,7 +79,7 @@ def never_open(scenario: Scenario) -> Iterator[Finding]:
 
 def _is_open(scenario: Scenario, closed: Sequence[Stretch], at_h: float) -> bool:
     moment = scenario.start + timedelta(hours=at_h)
-    return not any(closure.starts <= moment < closure.ends for closure in closed)
+    return not any(closure.begins <= moment < closure.until for closure in closed)
 
 
 def too_little_room(scenario: Scenario) -> Iterator[Finding]:
