@@ -9,10 +9,10 @@ from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
 from sim.operations.stage_times import StageTimes
-from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario
 from sim.scenario.wells import Well
+from sim.supplies.mean_flow import inflow_bbl_per_h
 
 
 class WellSum(NamedTuple):

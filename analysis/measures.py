@@ -196,25 +196,32 @@ def _stages_pumped(log: Log) -> int:
 
 
 def _water(log: Log, fracturing_start_h: float) -> tuple[float, float, float]:
-    """Water used, water turned away from full storage, and the lowest level since fracturing began, in bbl."""
+    """Water used, water turned away from full storage, and the lowest level since fracturing began, in bbl.
+
+    In a network full storage turns nothing away: it is the sources that find no room.
+    """
     used = turned_away = 0.0
     lowest = inf
-    for row, following in pairwise(_levels_to_the_end(log)):
+    for row, following in pairwise(_levels_to_the_end(log, activities.WATER)):
         hours = following.time_h - row.time_h
         used += row.outflow * hours
         turned_away += row.turned_away * hours
         if following.time_h > fracturing_start_h:
             lowest = min(lowest, row.level, following.level)
+    for source in [name for name, kind in log.feeders.items() if kind == "source"]:
+        for row, following in pairwise(_levels_to_the_end(log, source)):
+            turned_away += row.turned_away * (following.time_h - row.time_h)
     return used, turned_away, lowest
 
 
-def _levels_to_the_end(log: Log) -> list[Level]:
-    """Levels, and where a draw was still under way at the horizon, what the level was by then."""
-    if not log.levels or log.levels[-1].outflow == 0:
-        return log.levels
-    last = log.levels[-1]
+def _levels_to_the_end(log: Log, supply: str) -> list[Level]:
+    """Levels of a supply, and where a draw was still under way at the horizon, what the level was by then."""
+    rows = [row for row in log.levels if row.supply == supply]
+    if not rows or rows[-1].outflow == 0:
+        return rows
+    last = rows[-1]
     level = last.level + (last.inflow - last.outflow - last.turned_away) * (log.horizon_h - last.time_h)
-    return [*log.levels, last._replace(time_h=log.horizon_h, level=level)]
+    return [*rows, last._replace(time_h=log.horizon_h, level=level)]
 
 
 def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:

@@ -61,3 +61,8 @@ FACILITY = "facility"
 OUTSIDE_HOURS = "outside hours"
 WEATHER = "weather"
 CREW_CHANGE = "crew change"
+
+
+def supply_of(cause: str) -> str:
+    """What a wait was for: of `water: source` the water, whose source was the limit; of others the cause itself."""
+    return cause.partition(":")[0]

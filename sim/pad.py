@@ -40,6 +40,8 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     site = Site(scenario, env, log, Luck(drawn(seed, replication)))
     crew = _man(site)
     _play_until(env, scenario.horizon)
+    if site.supplies is not None:
+        site.supplies.catch_up()
     _refuse_standstill(env, log, crew)
     site.neighbours.cut_short(scenario.horizon)
     _cut_short(site, crew)
@@ -48,8 +50,6 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
 
 def _cut_short(site: Site, crew: Crew) -> None:
     """Close the rows of all who are not done. With nobody on location yet, those on call say that work is left."""
-    if site.water is not None:
-        site.water.catch_up()
     unfinished = [unit for unit, process in crew if process.is_alive]
     on_location = [unit for unit in unfinished if unit.cut_short(site.scenario.horizon)]
     site.log.cut_short = len(on_location or unfinished)
@@ -98,11 +98,12 @@ def _man_water(site: Site) -> Crew:
 def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:
     must_fit, shifts = stated.at_shift_end == "fit the job in", shifts_of(site.scenario, stated)
     open_for = site.working_times.of(stated, shifts)
-    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit)
+    priority = getattr(stated, "priority", 1)
+    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit, priority=priority)
 
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:
     """Whoever still waits when nothing can happen any more waits for ever, unless for work that the horizon ends."""
-    waiting = [f"{unit.name} waits for {unit.waiting_for}" for unit, process in crew if process.is_alive]
+    waiting = [f"{unit.name} waits for {unit.short_of()}" for unit, process in crew if process.is_alive]
     if waiting and env.peek() == inf and not any(unit.is_at_work for unit, _ in crew):
         raise StuckError(f"replication {log.replication}: nothing can happen any more; " + "; ".join(waiting))

@@ -64,7 +64,9 @@ def level_line(shown: Shown, capacity_bbl: float) -> tuple[Numbers, Numbers]:
 def water_waits(shown: Shown) -> list[tuple[float, float]]:
     """Stretches, in hours, in which at least one unit waits for water; overlapping ones joined."""
     rows = shown.intervals
-    rows = rows[(rows["kind"] == "wait") & (rows["cause"] == activities.WATER)].sort_values("start_h")
+    rows = rows[(rows["kind"] == "wait") & rows["cause"].map(activities.supply_of).eq(activities.WATER)].sort_values(
+        "start_h"
+    )
     stretches: list[tuple[float, float]] = []
     for start_h, end_h in zip(
         rows["start_h"].clip(lower=shown.from_h), rows["end_h"].clip(upper=shown.to_h), strict=True

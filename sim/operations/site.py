@@ -19,8 +19,7 @@ from sim.operations.rotation import Rotation
 from sim.operations.unit import Place, Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
-from sim.supplies.start_rules import RULES
-from sim.supplies.stock import Stock
+from sim.supplies.supplies import supplies_of
 
 
 class Job(NamedTuple):
@@ -112,7 +111,7 @@ class Site:
         self.rotation_of: dict[Well, Rotation] = {}  # once the fleet has come to the well's group
         self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
-        self.water = self._storage()
+        self.supplies = supplies_of(scenario, env, log)
         self.water_ready = env.event()
         self._stages = {well.name: well.stages for well in self.wells}
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
@@ -127,13 +126,6 @@ class Site:
         """The wells of each rotation, in the order in which fleets take them on."""
         wells = iter(self.wells)
         return [[next(wells) for _ in group] for group in self.scenario.groups]
-
-    def _storage(self) -> Stock | None:
-        water = self.scenario.water
-        if water is None:
-            return None
-        storage, rule = water.storage, RULES[water.start_rule]
-        return Stock(self.env, self.log, "water", storage.capacity, storage.on_hand, rule)
 
     def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
         """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""

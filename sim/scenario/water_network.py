@@ -26,13 +26,13 @@ PAD = "the transfer line to the pad"
 class Stretch(Part):
     """A stretch of the calendar, in local time."""
 
-    starts: Moment
-    ends: Moment
+    begins: Moment = Field(alias="from", description="local date and time")
+    until: Moment = Field(description="local date and time")
 
     @model_validator(mode="after")
     def _forwards(self) -> Stretch:
-        if self.ends <= self.starts:
-            raise PydanticCustomError("stretch", "ends before it starts; expected a later end")
+        if self.until <= self.begins:
+            raise PydanticCustomError("stretch", "over before it begins; expected a later `until`")
         return self
 
 

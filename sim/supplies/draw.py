@@ -50,6 +50,10 @@ class Draw:
         """Hours at full pace that what is drawn stands for."""
         return self.hours - self.left_h
 
+    def lost(self, until_h: float) -> list[tuple[str, float]]:
+        """Hours lost while it was slowed, by cause, in the order in which they came up."""
+        return list(self.lost_h.items())
+
     def waits(self, since_h: float, until_h: float) -> list[tuple[float, str]]:
         """The wait before the draw started, or up to now, as ends and causes in order of time."""
         return causes(self.lacks, since_h, until_h)

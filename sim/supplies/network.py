@@ -209,10 +209,10 @@ class Network:
         other.able, other.until_h = self.able, self.until_h
         return other
 
-    def give_back(self, name: str, steps: Sequence[Step]) -> None:
-        """Let water flow back from a well, by the node of this name."""
+    def give_back(self, steps: Sequence[Step]) -> None:
+        """Let water flow back from a well."""
         for node in nodes_of(self.root):
-            if isinstance(node, Returned) and node.name == name:
+            if isinstance(node, Returned):
                 node.add(steps)
 
 

@@ -15,6 +15,8 @@ import simpy
 from sim.log import Level, Log, make_row
 from sim.supplies.draw import Draw
 from sim.supplies.flows import Flows
+from sim.supplies.network import Network
+from sim.supplies.source import Step
 from sim.supplies.store import ROUNDING, Store
 from sim.supplies.upstream import Flow, Steady
 from sim.supplies.waits import Lack, note
@@ -94,6 +96,20 @@ class Stores:
         upstream = self._store(supply).upstream
         assert isinstance(upstream, Steady)
         upstream.rate = rate
+        self._settle()
+
+    def lay(self, supply: str) -> None:
+        """Let a supply flow in from now on."""
+        self._flow_until(self._env.now)
+        self._store(supply).upstream.laid = True
+        self._settle()
+
+    def give_back(self, steps: Sequence[Step]) -> None:
+        """Let the water of a well's flowback come in, wherever the network takes it."""
+        self._flow_until(self._env.now)
+        for store in self._flows.stores:
+            if isinstance(store.upstream, Network):
+                store.upstream.give_back(steps)
         self._settle()
 
     def level(self, supply: str) -> float:

@@ -12,11 +12,13 @@ Flow = tuple[str, float, float, float, float]  # name, level, inflow, outflow, t
 class Upstream(Protocol):
     """Whatever feeds a store. Its flows are constant from one `settle` until `until_h`, unless the store changes.
 
-    `able` is what it could deliver now; `until_h` when that or any flow behind it changes by itself.
+    `able` is what it could deliver now; `until_h` when that or any flow behind it changes by itself. Nothing comes
+    before it is `laid`, but for loads.
     """
 
     able: float
     until_h: float
+    laid: bool
 
     def look(self, at_h: float) -> None:
         """Work out `able` at a moment up to which it has flowed."""
@@ -45,17 +47,17 @@ class Load(NamedTuple):
 
 
 class Steady:
-    """A steady rate, from the moment it is opened, and loads that are unloaded beside it.
+    """A steady rate, and loads that are unloaded beside it.
 
     `part` is what a wait is put down to while too little flows in.
     """
 
-    __slots__ = ("_loads", "able", "part", "rate", "until_h")
+    __slots__ = ("_loads", "able", "laid", "part", "rate", "until_h")
 
-    def __init__(self, part: str, rate: float = 0.0) -> None:
-        self.part, self.rate = part, rate
+    def __init__(self, part: str, rate: float = 0.0, *, laid: bool = True) -> None:
+        self.part, self.rate, self.laid = part, rate, laid
         self._loads: list[Load] = []
-        self.able, self.until_h = rate, inf
+        self.able, self.until_h = 0.0, inf
 
     def unload(self, volume: float, from_h: float, hours: float) -> None:
         """Let a volume flow in evenly over so many hours."""
@@ -73,7 +75,7 @@ class Steady:
     def look(self, at_h: float) -> None:
         """See `Upstream`."""
         self._loads = [load for load in self._loads if load.end_h > at_h]
-        self.able = self.rate + self.on_its_way
+        self.able = self.on_its_way + (self.rate if self.laid else 0.0)
         self.until_h = min((load.end_h for load in self._loads), default=inf)
 
     def settle(self, at_h: float, accepted: float) -> float:
@@ -93,6 +95,6 @@ class Steady:
 
     def copy(self) -> Steady:
         """See `Upstream`."""
-        other = Steady(self.part, self.rate)
+        other = Steady(self.part, self.rate, laid=self.laid)
         other._loads, other.able, other.until_h = list(self._loads), self.able, self.until_h
         return other
