@@ -12,6 +12,7 @@ from analysis.figures.chance_curve import chance_curve
 from analysis.figures.gantt import gantt_by_unit, gantt_by_well
 from analysis.figures.tank_level import tank_level
 from analysis.summary import Summary
+from sim import activities
 from sim.log import Interval, Level, Log
 
 
@@ -29,7 +30,8 @@ def draw(summary: Summary, log: Log, folder: Path) -> None:
     theme.save(theme.settle(by_well), folder / "gantt_by_well")
     _draw_chances(summary, folder)
     if scenario.water is not None:
-        levels = pd.DataFrame(log.levels, columns=list(Level._fields))
+        rows = [row for row in log.levels if row.supply == activities.WATER]
+        levels = pd.DataFrame(rows, columns=list(Level._fields))
         capacity_bbl = scenario.water.storage.capacity
         title = f"{scenario.title}: water in storage, {which}"
         theme.save(theme.settle(tank_level(levels, intervals, capacity_bbl, start, title=title)), folder / "tank_level")

@@ -49,7 +49,7 @@ def first_of(messages: Iterator[str]) -> str:
 def test_sound_log_passes(log: Log, scenario: Scenario) -> None:
     """Nothing is found where nothing is wrong, with waits for water and closed windows in the log."""
     assert audit.violations(log, scenario) == []
-    assert {"water", "outside hours"} <= {row.cause for row in log.intervals}
+    assert {"water: source", "outside hours"} <= {row.cause for row in log.intervals}
 
 
 def test_overlap_is_found(log: Log) -> None:
