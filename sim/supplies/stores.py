@@ -71,12 +71,19 @@ class Stores:
         return self._store(supply).room(self._env.now)
 
     def room_for(self, supply: str, volume: float) -> simpy.Event:
-        """Fires when there is room for a volume, first come first served; the room is then kept until `deliver`."""
+        """Fires when there is room for a volume, first come first served; the room is then kept until `deliver`.
+
+        Where there is room now, nothing changes for anybody but that it is kept: no flow has to be settled.
+        """
         self._flow_until(self._env.now)
-        room = Room(self._number[supply], volume, self._env.event())
-        self._rooms.append(room)
+        number, store, event = self._number[supply], self._store(supply), self._env.event()
+        nobody_waits = all(room.store != number for room in self._rooms)
+        if nobody_waits and store.room(self._env.now) >= volume - store.rounding:
+            store.kept += volume
+            return event.succeed()
+        self._rooms.append(Room(number, volume, event))
         self._settle()
-        return room.event
+        return event
 
     def deliver(self, supply: str, volume: float, hours: float) -> None:
         """Let a volume flow in evenly over so many hours, into room that was kept for it by `room_for`."""
@@ -268,18 +275,28 @@ class Stores:
         if never_dry and not self._waiting and not self._rooms:
             return flows.first_end_h()
         ahead = flows.copy()
+        deadline_h = min((draw.deadline_h for draw in self._waiting), default=inf)
+        hopeful = [draw for draw in self._waiting if not self._in_vain(draw)]
+        rooms = [room for room in self._first_rooms() if any(room.store in draw.wanted for draw in flows.draws)]
+        if not flows.draws and not hopeful and not rooms:
+            return deadline_h  # until somebody comes or goes, nothing will happen that anybody waits for
         while True:
-            sure_h = min([ahead.first_end_h(), *(draw.deadline_h for draw in self._waiting)])
-            found_h = min(sure_h, self._first_change_h(ahead))
+            sure_h = min(ahead.first_end_h(), deadline_h)
+            found_h = min(sure_h, self._first_change_h(ahead, hopeful, rooms))
             if found_h <= ahead.until_h or ahead.until_h >= self._log.horizon_h:
                 return min(found_h, ahead.until_h)
             ahead.flow_until(ahead.until_h)
             ahead.settle()
 
-    def _first_change_h(self, ahead: Flows) -> float:
-        """When the first waiting draw may start, or there is first room, as flows are in a state played forward."""
-        starts = (self._may_start_h(ahead, draw) for draw in self._waiting)
-        return min([*starts, *(self._room_h(ahead, room) for room in self._first_rooms())], default=inf)
+    def _in_vain(self, draw: Draw) -> bool:
+        """Whether a draw waits for what can only be brought: all that is on its way does not make up for the lack."""
+        flows = self._flows
+        return any(lack > flows.stores[number].may_come(flows.at_h) for number, lack in flows.missing(draw).items())
+
+    def _first_change_h(self, ahead: Flows, draws: Sequence[Draw], rooms: Sequence[Room]) -> float:
+        """When the first of these draws may start, or there is first room, as flows are in a state played forward."""
+        starts = (self._may_start_h(ahead, draw) for draw in draws)
+        return min([*starts, *(self._room_h(ahead, room) for room in rooms)], default=inf)
 
     def _may_start_h(self, ahead: Flows, draw: Draw) -> float:
         """When nothing is lacking for it, nor for those of higher priority in the stores that it takes from."""
