@@ -80,7 +80,8 @@ def placed(line: int, text: str) -> str:
                 "trucks: {count: 9, drive: 1 h, closed: {from: 2027-04-02, until: 2027-04-01}}",
             ],
             2,
-            ".trucks.closed[item 1]: over before it begins; expected a later `until`",
+            ".trucks.closed: over before it begins; expected a later `until` (got {from: 2027-04-02, until:"
+            " 2027-04-01})",
         ),
         (
             ["storage: {capacity: 1 million lb, fill_to: 2 million lb}", TRUCKS],
