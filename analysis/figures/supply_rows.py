@@ -10,6 +10,7 @@ import pandas as pd
 from analysis.figures.shares import Numbers, slice_edges, slice_width_h
 from sim import activities
 
+AFTERWARDS = 0.03  # of the time up to the last stage, shown after it
 FLOW_SLICES = 100  # coarser than a stage, so that pumping on and off does not flicker
 
 
@@ -34,7 +35,10 @@ def one_supply(levels: pd.DataFrame, supply: str | None) -> pd.DataFrame:
 
 
 def shown_rows(levels: pd.DataFrame, intervals: pd.DataFrame, zoom: tuple[float, float] | None) -> Shown:
-    """From the first drop of water to the last stage or change of flow, or what `zoom` asks for."""
+    """From the first drop to the last stage and a little more, or what `zoom` asks for.
+
+    Without any stage, to the last change of a flow: sources go on being up and down when nobody needs them any more.
+    """
     if zoom is not None:
         if not zoom[0] < zoom[1]:
             raise ValueError(f"tank level: zoom: {zoom}: expected the first hour before the last")
@@ -42,7 +46,10 @@ def shown_rows(levels: pd.DataFrame, intervals: pd.DataFrame, zoom: tuple[float,
     wet = levels[(levels["level"] > 0.0) | (levels["inflow"] > 0.0) | (levels["outflow"] > 0.0)]
     first_h = float((wet if len(wet) else levels)["time_h"].min())
     stages_end_h = intervals.loc[intervals["activity"] == activities.PUMP_STAGE, "end_h"]
-    last_h = max([float(levels["time_h"].max()), *stages_end_h.tolist()])
+    last_h = float(levels["time_h"].max())
+    if len(stages_end_h):
+        last_h = min(last_h, float(stages_end_h.max()) + AFTERWARDS * (float(stages_end_h.max()) - first_h))
+        last_h = max(last_h, float(stages_end_h.max()))
     return Shown(levels, intervals, first_h, max(last_h, first_h + 1.0))
 
 
