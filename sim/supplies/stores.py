@@ -264,8 +264,7 @@ class Stores:
     def _next_moment(self) -> float:
         """The next moment at which a draw ends or may start, or room is there, if nobody else comes or goes."""
         flows = self._flows
-        never_dry = all(store.rule.never_runs_dry for store in flows.stores)
-        if never_dry and not self._waiting and not self._rooms:
+        if not self._waiting and not self._rooms and not flows.may_slow:
             return flows.first_end_h()
         ahead = flows.copy()
         while True:

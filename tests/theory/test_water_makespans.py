@@ -62,7 +62,9 @@ def scenario_of(row: Row) -> Scenario:
 
 
 def waited_for_water_h(log: Log) -> float:
-    return sum(row.end_h - row.start_h for row in log.intervals if row.unit == "Fleet" and supply_of(row.cause) == "water")
+    return sum(
+        row.end_h - row.start_h for row in log.intervals if row.unit == "Fleet" and supply_of(row.cause) == "water"
+    )
 
 
 def spilled_until(log: Log, end_h: float) -> float:
