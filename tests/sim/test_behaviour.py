@@ -131,11 +131,6 @@ def _merged(one: Any, other: Any) -> Any:
     return one if other is None else other
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a wireline unit rigs up only once it has taken on a run, which waits for it though another unit is rigged"
-    " up and soon free; a stated arrival changes nothing",
-)
 def test_wireline_unit_that_must_rig_up_does_no_harm() -> None:
     """A second unit that comes early enough to be rigged up when it is needed delays nothing."""
     one, two = ({"count": count, "rig_up": "12 h", "arrives": "2027-03-01"} for count in (1, 2))

@@ -21,7 +21,7 @@ from tests.sim.strategies import SHORT_DAYS, sampled, stated_pads
 
 WAITED_FOR = {"arrival", "on call", "rig release", "rig up", "rig down", "preparation", "water system", "wireline"}
 WAITED_FOR |= {"pumping", "fracturing", "drill-out", "flowback", "facility", "water", "outside hours", "crew change"}
-WAITED_FOR |= {"weather"}
+WAITED_FOR |= {"weather", "frac stack"}
 
 
 @pytest.mark.slow
@@ -150,5 +150,6 @@ def test_every_wait_has_a_cause_that_can_be(stated: Stated) -> None:
     assert named <= WAITED_FOR | set(stated.get("troubles", ()))  # also for troubles of others
     assert "water" not in named or "water" in stated
     assert "facility" not in named or "facility" in stated
+    assert "frac stack" not in named or "frac_stacks" in stated["units"]
     assert "crew change" not in named or "shifts" in stated
     assert {row.cause for row in log.intervals if row.kind == "trouble"} <= set(stated.get("troubles", ()))
