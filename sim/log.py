@@ -76,3 +76,9 @@ class Log:
         """Add a row and return its index, for the `after` of whatever it releases."""
         self.intervals.append(row)
         return len(self.intervals) - 1
+
+    def later(self, one: int, other: int) -> int:
+        """Whichever of two rows ended later: what really released something that needed both."""
+        if min(one, other) < 0:
+            return max(one, other)
+        return one if self.intervals[one].end_h >= self.intervals[other].end_h else other

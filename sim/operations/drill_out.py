@@ -24,10 +24,12 @@ def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     plugs = 0
     well: Well | None
     while (well := (yield from site.to_mill.take(rig, lambda each: reaches(each.stated, stated)))) is not None:
+        site.neighbours.enter(well, activities.WAITING_FOR[activities.MILL_PLUGS])
         for activity, hours in milling_job(site.luck, well.stated, stated, plugs):
             milled = plugs_in(well.stages) if activity == activities.MILL_PLUGS else 0
             yield from work(site, rig, activity, hours, ((well.name, 0),), water_of(stated, milled, hours))
         plugs += plugs_in(well.stages)
+        site.neighbours.leave(well, rig.after)
         site.preparation.return_stack(rig.after)
         site.to_flow_back.put(well, rig.after)
 

@@ -18,14 +18,16 @@ from sim.scenario.wells import Well as StatedWell
 def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process:
     """A spread flows back one well after the other; it stays on a well that must wait for the facility."""
     yield from spread.arrive()
-    while site.to_flow_back.left:
-        well: Well = yield from site.to_flow_back.take(spread)
+    well: Well | None
+    while (well := (yield from site.to_flow_back.take(spread, lambda _: True))) is not None:
+        site.neighbours.enter(well, activities.WAITING_FOR[activities.FLOW_BACK])
         for activity, hours in flowback_job(site.luck, well.stated, stated):
             if activity == activities.TURN_IN_LINE:
                 yield from site.facility.make_room(spread, well)
             if activity == activities.FLOW_BACK:
                 _give_back(site, well, hours)
             yield from work(site, spread, activity, hours, ((well.name, 0),))
+        site.neighbours.leave(well, spread.after)
         site.neighbours.produce(well, spread.after)
 
 

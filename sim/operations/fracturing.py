@@ -26,7 +26,7 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
     while group is not None:
         yield from _fracture_group(site, fleet, group)
         fractured, group = group, site.take_group()
-        site.neighbours.end(fractured, unit.after)
+        site.leave_group(fractured, unit.after)
         if group is not None:
             yield from unit.perform(activities.MOVE, _move_hours(site, group))
     yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
@@ -51,6 +51,9 @@ def _move_hours(site: Site, group: list[Well]) -> float:
 
 
 def _fracture_group(site: Site, fleet: Fleet, group: list[Well]) -> Process:
+    yield from site.preparation.wait_for_stacks(fleet.unit, group)
+    site.neighbours.turn_to(group)
+    yield from site.neighbours.make_way(fleet.unit, group)
     rotation = Rotation(site.env, group, site.scenario.strategy)
     site.neighbours.begin(group, fleet.unit.after)
     for well in group:
@@ -65,7 +68,7 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     """The well joins the rotation once it is prepared and the fleet has come to its group."""
     site.rotation_of[well] = rotation
     prepared: int = yield well.prepared
-    released = site.later(prepared, opened)
+    released = site.log.later(prepared, opened)
     rotation.enter(well, released)
     if well.toe_is_open:
         rotation.make_ready(well, released)
@@ -76,6 +79,7 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
 def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]) -> Process:
     """Choose the wells for the next stage, swap to them and wait until they are ready, in the manner of the plan."""
     while (wells := rotation.next_set()) is None or (rotation.swaps_when_ready and not rotation.is_ready(wells)):
+        fleet.waiting_for = "wireline" if rotation.is_entered else "preparation"
         yield rotation.changed()
     fleet.meet(rotation.last_released(wells))
     if rotation.is_elsewhere(wells):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import simpy
 
 from sim.activities import PUMP_STAGE, SHUT_IN, WAITING_FOR
-from sim.log import Interval, Log
+from sim.log import NO_ROW, Interval, Log
+from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
 
@@ -23,41 +24,68 @@ class Begun(NamedTuple):
 class Neighbours:
     """Positions of the wells on the pad, the groups being fractured, and what that means for the others.
 
-    A fractured well is handed to drill-out once the strategy allows it and it is clear of every group that is being
-    fractured, or moved to. A well on production that is not clear is shut in while its neighbours are fractured.
+    Nobody begins drill-out or flowback in a well that is not clear of every group that is being fractured, or turned
+    to; and no fleet begins a group before whoever is at work too near has left. A well on production that is not
+    clear is shut in while its neighbours are fractured.
     """
 
-    def __init__(
-        self, env: simpy.Environment, log: Log, scenario: Scenario, hand_over: Callable[[Well, int], None]
-    ) -> None:
-        self._env, self._log, self._hand_over = env, log, hand_over
+    def __init__(self, env: simpy.Environment, log: Log, scenario: Scenario) -> None:
+        self._env, self._log = env, log
         self._place = {well.name: number for number, well in enumerate(scenario.wells)}
         self._wells, strategy = len(scenario.wells), scenario.strategy
         self._by_pad, self._keep_clear = strategy.drill_out == "after the pad", strategy.wells_between
         self._active: dict[Well, list[Well]] = {}  # group by its first well
         self._begun: dict[Well, Begun] = {}
-        self._held: list[Well] = []
-        self._fractured = 0
+        self._fractured: list[Well] = []
+        self._ended: list[tuple[Sequence[Well], int]] = []  # groups, with the row at whose end each was fractured
+        self._at_work: dict[Well, str] = {}
+        self._left = self._env.event()
+        self._left_row = NO_ROW
         self._open: dict[Well, Begun] = {}  # wells that may flow, since when
 
     def turn_to(self, group: Sequence[Well]) -> None:
         """A fleet turns to a group: from now on others must keep clear of it."""
         self._active[group[0]] = list(group)
 
+    def make_way(self, fleet: Unit, group: Sequence[Well]) -> Process:
+        """The fleet waits until nobody is at work too near to the group."""
+        waits = False
+        while near := [trade for well, trade in self._at_work.items() if not self._is_clear(well, group)]:
+            waits, fleet.waiting_for = True, near[0]
+            yield self._left
+        if waits:
+            fleet.meet(self._left_row)
+
     def begin(self, group: Sequence[Well], row: int) -> None:
         """The fleet begins to fracture the group at the end of a row."""
         self._begun[group[0]] = Begun(self._env.now, row)
 
-    def end(self, group: Sequence[Well], row: int) -> None:
-        """The group is fractured at the end of a row; call it after turning to the next."""
+    def end(self, group: Sequence[Well], row: int) -> list[Well]:
+        """The group is fractured at the end of a row. Returns the wells that may now be drilled out, if clear."""
         self._log_shut_in(group, self._env.now)
         del self._active[group[0]]
-        self._held += group
-        self._fractured += len(group)
-        if not self._by_pad or self._fractured == self._wells:
-            for well in [well for well in self._held if self._is_clear(well)]:
-                self._held.remove(well)
-                self._hand_over(well, row)
+        self._ended.append((group, row))
+        self._fractured += group
+        if not self._by_pad:
+            return list(group)
+        return self._fractured if len(self._fractured) == self._wells else []
+
+    def opened(self, well: Well) -> int | None:
+        """The row since whose end the well is clear of all that is fractured; None while it is not."""
+        if not self._is_clear(well):
+            return None
+        return max([row for group, row in self._ended if not self._is_clear(well, group)], default=NO_ROW)
+
+    def enter(self, well: Well, trade: str) -> None:
+        """A trade begins work in the well."""
+        self._at_work[well] = trade
+
+    def leave(self, well: Well, row: int) -> None:
+        """The trade is done at the end of a row."""
+        del self._at_work[well]
+        self._left_row = row
+        left, self._left = self._left, self._env.event()
+        left.succeed()
 
     def produce(self, well: Well, row: int) -> None:
         """The well is on production from now on."""

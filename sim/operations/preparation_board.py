@@ -12,6 +12,7 @@ from typing import NamedTuple
 import simpy
 
 from sim import activities
+from sim.activities import WAITING_FOR
 from sim.log import NO_ROW
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
@@ -41,6 +42,7 @@ class PreparationBoard:
         self._idle: dict[Well, int] = {}  # wells that nobody works in, with the row that left them so
         self._does: dict[Well, Sequence[str]] = {}  # what the crew knows that works in a well
         self._free_stacks, self._stack_row = stacks, NO_ROW
+        self._turn_row = NO_ROW  # at whose end a well last got its stack, and the turn came to the next
         self._stacked: set[Well] = set()
         self._bell = env.event()
 
@@ -63,6 +65,21 @@ class PreparationBoard:
             self._stack_row = row
             self._ring()
 
+    def has_stacks_for(self, group: Sequence[Well]) -> bool:
+        """Whether every well of the group has its stack or, after the wells before it, will find one free."""
+        last = max(self._wells.index(well) for well in group)
+        bare = [well for well in self._wells[: last + 1] if well not in self._stacked]
+        return self._free_stacks is None or self._free_stacks >= len(bare)
+
+    def wait_for_stacks(self, fleet: Unit, group: Sequence[Well]) -> Process:
+        """The fleet waits until there are stacks for the whole group, so that none of it is begun in vain."""
+        waits = False
+        while not self.has_stacks_for(group):
+            waits, fleet.waiting_for = True, activities.FRAC_STACK
+            yield self._bell
+        if waits:
+            fleet.meet(self._stack_row)
+
     def take(self, crew: Unit, does: Sequence[str]) -> Process:
         """The crew's next job once there is one, with its wait logged; None if there will be none."""
         while self._is_any_left(does):
@@ -70,12 +87,21 @@ class PreparationBoard:
             if task is not None:
                 self._begin(task, does)
                 crew.meet(task.released)
+                if task.activity == activities.NIPPLE_UP:
+                    self._turn_row = crew.after
                 return task
-            crew.waiting_for = "rig release"
+            crew.waiting_for = self._missing(does)
             yield self._bell
         if not crew.on_call:
-            crew.wait_until(self._env.now, "rig release")
+            crew.wait_until(self._env.now, crew.waiting_for)
         return None
+
+    def _missing(self, does: Sequence[str]) -> str:
+        """What a crew without a job waits for."""
+        bare = [well for well in self._idle if self._todo[well][0] == activities.NIPPLE_UP]
+        if activities.NIPPLE_UP in does and bare:
+            return activities.FRAC_STACK
+        return WAITING_FOR[activities.NIPPLE_UP] if self._idle or self._does else activities.RIG_RELEASE
 
     def _is_any_left(self, does: Sequence[str]) -> bool:
         """Whether any job is left that no crew at work in its well will go on to do."""
@@ -107,9 +133,9 @@ class PreparationBoard:
         return self._free_stacks is None or (self._free_stacks > 0 and waiting is well)
 
     def _released(self, well: Well, activity: str) -> int:
-        """What a nipple-up waited for last: the well, or the stack."""
+        """What a nipple-up waited for last: the well, the stack, or a well before it that took its own."""
         needs_stack = activity == activities.NIPPLE_UP and self._free_stacks is not None
-        return max(self._idle[well], self._stack_row) if needs_stack else self._idle[well]
+        return max(self._idle[well], self._stack_row, self._turn_row) if needs_stack else self._idle[well]
 
     def _begin(self, task: Task, does: Sequence[str]) -> None:
         self._todo[task.well].remove(task.activity)

@@ -43,6 +43,11 @@ class Rotation:
         """Whether every stage of the group is pumped."""
         return self._stages_left == 0
 
+    @property
+    def is_entered(self) -> bool:
+        """Whether any well goes round that has stages left."""
+        return any(well.pumped < well.stages for well in self._entered)
+
     def enter(self, well: Well, released: int) -> None:
         """The well is prepared, and goes round from now on."""
         self._entered[well] = released

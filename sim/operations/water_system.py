@@ -25,7 +25,7 @@ def set_up_water(site: Site, storage: Unit, laying: simpy.Process) -> Process:
     yield from _erect(site, storage, water)
     storage.waiting_for = "water system"
     laid: int = yield laying
-    storage.meet(site.later(laid, storage.after))
+    storage.meet(site.log.later(laid, storage.after))
     supplies.lay(activities.WATER)
     yield from _fill(site, storage, water, supplies)
     site.water_ready.succeed(storage.after)

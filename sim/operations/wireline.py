@@ -20,20 +20,25 @@ Runs = list[tuple[float, float]]  # hours and pump-down water in bbl of each sta
 
 
 def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
-    """Perforate the next stage of whichever well has waited longest, until no run is left."""
+    """Perforate the next stage of whichever well has waited longest, until no run is left.
+
+    No run waits for a unit that is still rigging up while another is free.
+    """
     yield from unit.arrive()
+    if not site.to_perforate.left:
+        return
+    if unit.on_call:
+        yield from site.to_perforate.called_in(unit)
+    yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, stated.rig_up))
     plans: dict[Well, Runs] = {}
     run = 0
     while site.to_perforate.left:
         well: Well = yield from site.to_perforate.take(unit)
-        if not plans:
-            yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, stated.rig_up))
         if well not in plans:
             plans[well] = runs_of(site.luck, well.stated, stated)
         run += 1
         yield from _perforate(site, unit, well, plans[well], faster(stated.learning, run))
-    if plans:
-        yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
+    yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
 
 
 def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float) -> Process:

@@ -66,6 +66,11 @@ class Flows:
             found = min(found, end_h, draw.deadline_h)
         return found
 
+    @property
+    def may_slow(self) -> bool:
+        """Whether any draw takes from a store that may run dry, so that its end is not certain."""
+        return any(not self.stores[number].rule.never_runs_dry for draw in self.draws for number in draw.wanted)
+
     def missing(self, draw: Draw) -> dict[int, float]:
         """What each store lacks for a waiting draw to start, by the number of the store; empty where none does."""
         found = {}

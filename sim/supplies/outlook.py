@@ -22,8 +22,7 @@ class Room(NamedTuple):
 
 def next_moment(flows: Flows, waiting: Sequence[Draw], rooms: Sequence[Room], horizon_h: float) -> float:
     """The next moment at which a draw ends or may start, or room is there; or the first known to be none beyond."""
-    never_dry = all(store.rule.never_runs_dry for store in flows.stores)
-    if never_dry and not waiting and not rooms:
+    if not waiting and not rooms and not flows.may_slow:
         return flows.first_end_h()
     deadline_h = min((draw.deadline_h for draw in waiting), default=inf)
     hopeful = [draw for draw in waiting if not _in_vain(flows, draw)]

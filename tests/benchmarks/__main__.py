@@ -23,13 +23,13 @@ from tests.benchmarks.pads import many_wells, undisturbed
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "six_well_pad.yaml"
 
 
-def best_ms(work: Callable[[int], Any], times: int = 20) -> float:
-    """The quickest of several runs: the one least disturbed by whatever else the machine does."""
+def best_ms(work: Callable[[int], Any], times: int = 20, clock: Callable[[], float] = time.process_time) -> float:
+    """The quickest of several runs, in time of the processor: least disturbed by whatever else the machine does."""
     found = []
     for number in range(times):
-        began = time.perf_counter()
+        began = clock()
         work(number)
-        found.append(time.perf_counter() - began)
+        found.append(clock() - began)
     return 1000 * min(found)
 
 
@@ -74,7 +74,7 @@ def workers() -> None:
 def start_up() -> None:
     """How long a planner waits for `padtempo --help`."""
     command = [str(Path(sys.executable).with_name("padtempo")), "--help"]
-    cost_ms = best_ms(lambda _: subprocess.run(command, check=True, capture_output=True), 7)
+    cost_ms = best_ms(lambda _: subprocess.run(command, check=True, capture_output=True), 7, time.perf_counter)
     print(f"padtempo --help               {cost_ms:8.0f} ms (goal: under 500)")
 
 

@@ -148,13 +148,17 @@ def too_near(log: Log, clear: int) -> list[tuple[str, str]]:
     ]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="Neighbours looks once, when a well is handed to drill-out: a drill-out or flowback under way goes on beside"
-    " a group that the fleet turns to later, and flowback begins beside it, though keep_clear names flowback too",
-)
 def test_flowback_keeps_clear_of_wells_that_are_fractured_later() -> None:
     """Wells 1, 3, 2 in that order, one well between: well 1 flows back from 11 to 51, and well 2 is begun at 24."""
     spreads = {"flowback_spreads": {"count": 3, "rig_up": NOW, "duration": "40 h", "turn_in_line": "1 h"}}
     log = simulate(row_of_wells(3, {"keep_clear": 1, "order": ["w1", "w3", "w2"]}, units=spreads))
     assert too_near(log, 1) == []
+
+
+def test_a_fleet_waits_for_who_is_at_work_too_near() -> None:
+    """Well 2 is begun once well 1 has flowed back and is turned in line, at hour 52; the fleet waits for flowback."""
+    spreads = {"flowback_spreads": {"count": 3, "rig_up": NOW, "duration": "40 h", "turn_in_line": "1 h"}}
+    log = simulate(row_of_wells(3, {"keep_clear": 1, "order": ["w1", "w3", "w2"]}, units=spreads))
+    (stage,) = rows_of(log, unit="Fleet", activity=act.PUMP_STAGE, well="w2")
+    assert stage.start_h == pytest.approx(52, abs=1e-3)
+    assert {row.cause for row in rows_of(log, unit="Fleet", kind="wait") if row.start_h > 22} == {"flowback"}

@@ -158,11 +158,6 @@ def test_identical_crews(does: dict[str, Any]) -> None:
     assert_variance(ends, 20.25, excess_kurtosis=6 * float((variances**2).sum()) / 20.25**2)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a nipple-up that waited for an earlier well to take its stack first is put down to the row that left its"
-    " own well idle, long over or none at all: with two crews the chain of rows ends in nothing, or says weather",
-)
 def test_a_crew_that_waits_for_another_well_to_take_its_stack_says_so() -> None:
     """Two stacks, two crews, the first well released at hour 24: both begin then, and rows lead back to hour zero."""
     wells = [prepared("w1", rig_release="2027-03-02"), prepared("w2")]
@@ -173,11 +168,6 @@ def test_a_crew_that_waits_for_another_well_to_take_its_stack_says_so() -> None:
         assert violations(log, scenario) == []
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="too_few_stacks does not see keep_clear: a group's wells keep their stacks until the next group, which waits"
-    " for these stacks, is fractured; the plan is taken for sound and then stands still (StuckError)",
-)
 def test_stacks_that_neighbours_keep_are_too_few() -> None:
     """Four wells in twos, two stacks, one well between fracturing and drill-out: refused, or carried out."""
     wells = [prepared(f"w{k}") for k in range(4)]
@@ -243,3 +233,13 @@ def _most_stacked(log: Log) -> int:
         stacked += change
         most = max(most, stacked)
     return most
+
+
+def test_earlier_wells_set_stacks_free_for_a_group_before_it_is_begun() -> None:
+    """Two stacks, wells in twos, one well between: the second group waits until the first is drilled out."""
+    wells = [prepared(f"w{k}") for k in range(4)]
+    scenario = pad(wells, FIXED | {"keep_clear": 1}, units=units(frac_stacks=2))
+    log = simulate(scenario)
+    drilled_out_h = max(row.end_h for row in rows_of(log, unit="Milling rig") if row.well in {"w0", "w1"})
+    assert rows_of(log, activity=act.NIPPLE_UP, well="w3")[0].start_h >= drilled_out_h - 1e-9
+    assert violations(log, scenario) == []

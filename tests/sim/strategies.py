@@ -1,8 +1,7 @@
 """Random small pads, stated as a planner would state them: every option on in some and off in others.
 
 Each is consistent, and can be carried out given time: no job is too long for its shift, no stage too large for the
-storage, water comes or is there, and there are frac stacks enough. Left out is what is known not to be right
-yet, with a test that expects to fail: scarce frac stacks with several crews (tests/field/test_preparation_board.py).
+storage, water comes or is there, and there are frac stacks enough.
 """
 
 from __future__ import annotations
@@ -112,13 +111,8 @@ def enough_stacks(stated: Stated) -> SearchStrategy[int]:
     plan, how_many = stated["strategy"], len(stated["wells"])
     sizes = plan["wells_in_rotation"]
     largest = max(group_sizes(sizes if isinstance(sizes, list) else [sizes], how_many))
-    late = plan["drill_out"] == "after the pad" or "keep_clear" in plan
+    late = plan["drill_out"] == "after the pad"
     return st.integers(how_many if late else largest, how_many)
-
-
-def one_crew(stated: Stated) -> bool:
-    """Whether a single crew prepares all wells."""
-    return sum(entry["count"] for entry in stated["units"]["preparation_crews"]) == 1
 
 
 def largest_draw_bbl(stated: Stated) -> int:
@@ -149,8 +143,7 @@ def stated_pads(
     if draw(st.integers(0, 3)):
         stated["water"] = draw(water(largest_draw_bbl(stated), certain))
     maybe(draw, stated, "shifts", st.sampled_from(({}, {"crew_change": "20 min", "every": "8 h"})), one_in=3)
-    if one_crew(stated):
-        maybe(draw, stated["units"], "frac_stacks", enough_stacks(stated))
+    maybe(draw, stated["units"], "frac_stacks", enough_stacks(stated))
     limits = st.integers(PEAK_BBL_PER_DAY * 5 // 4, 4 * PEAK_BBL_PER_DAY).map(
         lambda limit: {"limit": f"{limit} bbl/day"}
     )

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 
 from analysis.measures import measure
-from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE
+from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, supply_of
 from sim.audit import CLOSE, violations
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
@@ -21,7 +21,7 @@ from tests.sim.strategies import SHORT_DAYS, sampled, stated_pads
 
 WAITED_FOR = {"arrival", "on call", "rig release", "rig up", "rig down", "preparation", "water system", "wireline"}
 WAITED_FOR |= {"pumping", "fracturing", "drill-out", "flowback", "facility", "water", "outside hours", "crew change"}
-WAITED_FOR |= {"weather"}
+WAITED_FOR |= {"weather", "frac stack"}
 
 
 @pytest.mark.slow
@@ -145,10 +145,11 @@ def test_wells_pumped_together_share_their_hours(stated: Stated) -> None:
 def test_every_wait_has_a_cause_that_can_be(stated: Stated) -> None:
     """Work needs no cause; a wait names one of the known; weather and water keep nobody where there are none."""
     log = play(load_stated(stated))
-    named = {row.cause for row in log.intervals if row.kind == "wait"}
+    named = {supply_of(row.cause) for row in log.intervals if row.kind == "wait"}
     assert all((row.cause == "") == (row.kind == "work") for row in log.intervals)
     assert named <= WAITED_FOR | set(stated.get("troubles", ()))  # also for troubles of others
     assert "water" not in named or "water" in stated
     assert "facility" not in named or "facility" in stated
+    assert "frac stack" not in named or "frac_stacks" in stated["units"]
     assert "crew change" not in named or "shifts" in stated
     assert {row.cause for row in log.intervals if row.kind == "trouble"} <= set(stated.get("troubles", ()))

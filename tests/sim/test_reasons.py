@@ -90,11 +90,10 @@ def test_standstill_of_storage_that_never_fills() -> None:
     assert "Water storage waits for water;" in stuck(storage={"fill_to": "5000 bbl"})
 
 
-@pytest.mark.xfail(strict=True, reason="every crew without a job waits for a rig release, and every fleet for wireline")
 def test_standstill_of_wells_that_nobody_may_prepare() -> None:
-    """The first well keeps the only stack until it is drilled out, for which it must be clear of the second."""
+    """The first well keeps the only stack until all are fractured, for which the second needs it."""
     stated = units(frac_stacks=1)
     with pytest.raises(StuckError) as error:
-        simulate(pad(wells("AB", 60), {"wells_in_rotation": 1, "keep_clear": 1}, units=stated))
-    assert "waits for rig release" not in str(error.value)
-    assert "Fleet waits for preparation" in str(error.value)
+        simulate(pad(wells("AB", 60), {"wells_in_rotation": 1, "drill_out": "after the pad"}, units=stated))
+    assert "Preparation crew waits for frac stack" in str(error.value)
+    assert "Fleet waits for frac stack" in str(error.value)
