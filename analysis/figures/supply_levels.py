@@ -95,7 +95,7 @@ def _level(ax: Axes, shown: Shown, each: Held, start: datetime, title: str) -> N
     x, level = _line(shown, each, start)
     capacity, minimum = each.capacity * each.scale, each.minimum * each.scale
     ax.fill_between(x, level, color=theme.tint(each.colour, 0.25), linewidth=0.0)
-    ax.plot(x, level, color=each.colour, linewidth=0.9)
+    ax.plot(x, level, color=theme.shade(each.colour, 0.75), linewidth=0.9)
     for limit in [capacity, *([minimum] if minimum else [])]:
         ax.axhline(limit, color=theme.INK, linewidth=0.9, linestyle=(0, (4, 3)))
     waits = [_place(start, *span) for span in waits_for(shown, each.supply)]
@@ -126,12 +126,16 @@ def _words(ax: Axes, shown: Shown, each: Held, start: datetime) -> None:
     room, (x, level) = Room(ax), _line(shown, each, start)
     room.keep_clear(x, level)
     capacity, minimum = each.capacity * each.scale, each.minimum * each.scale
-    spots = [Spot(x[-1], capacity, "right", "top", 0.0, -2.0), Spot(x[0], capacity, "left", "top", 2.0, -2.0),
-             Spot(x[-1], capacity, "right", "bottom", 0.0, 1.0)]  # fmt: skip
-    room.write(f"capacity {capacity:,.4g}", spots, fontsize=theme.SMALL)
+    room.write(f"capacity {capacity:,.4g}", _spots(x, capacity), fontsize=theme.SMALL)
     if minimum:
-        low = [Spot(x[-1], minimum, "right", "bottom", 0.0, 1.0), Spot(x[0], minimum, "left", "bottom", 2.0, 1.0)]
-        room.write(f"working minimum {minimum:,.4g}", low, fontsize=theme.SMALL)
+        room.write(f"working minimum {minimum:,.4g}", _spots(x, minimum), fontsize=theme.SMALL)
+
+
+def _spots(x: np.ndarray, limit: float) -> list[Spot]:
+    """Places along a limit, from its left end on, below it or above."""
+    along = np.linspace(x[0], x[-1], 12)[:-2]
+    sides = (("top", -2.0), ("bottom", 1.5))
+    return [Spot(float(place), limit, "left", side, 2.0, up) for place in along for side, up in sides]
 
 
 def _stages(shown: Shown, wells: Sequence[str]) -> dict[str, list[tuple[float, float]]]:

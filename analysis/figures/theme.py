@@ -130,6 +130,12 @@ def tint(colour: str, strength: float) -> str:
     return to_hex((red, green, blue))
 
 
+def shade(colour: str, strength: float) -> str:
+    """The colour darkened; strength 1 leaves it, 0 is black."""
+    red, green, blue = (strength * part for part in to_rgb(colour))
+    return to_hex((red, green, blue))
+
+
 def natural_order(name: str) -> list[tuple[int, str]]:
     """Order in which "Heron 2" stands before "Heron 10"."""
     return [(int(part), "") if part.isdigit() else (0, part) for part in re.split(r"(\d+)", name)]
