@@ -109,7 +109,7 @@ def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[
 def _wanted(site: Site, wells: Set, hours: float) -> Wanted:
     """What the next stage in each of the wells uses up."""
     wanted = {activities.WATER: sum([well.fluid_bbl[well.pumped] for well in wells])}
-    for name, other in site.scenario.other_supplies.items():
+    for name, other in site.other_supplies:
         wanted[name] = other.wanted(hours, len(wells))
     if site.scenario.proppant is not None:
         wanted[activities.PROPPANT] = sum([well.proppant_lb for well in wells])

@@ -32,6 +32,7 @@ class Site:
         self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
         self.supplies = supplies_of(scenario, env, log)
+        self.other_supplies = tuple(scenario.other_supplies.items())
         self.water_ready, self.proppant_ready = env.event(), env.event()
         self._stages = {well.name: well.stages for well in self.wells}
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)

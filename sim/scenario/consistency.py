@@ -25,6 +25,15 @@ from sim.scenario.field_checks import (
 from sim.scenario.problems import did_you_mean
 from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
 from sim.scenario.scenario import Scenario
+from sim.scenario.water_checks import (
+    blended,
+    closed_sources,
+    pond_levels,
+    too_little_permitted,
+    too_small,
+    water_names,
+    ways_to_the_pad,
+)
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
@@ -51,12 +60,6 @@ def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
     for number, name in enumerate(names):
         if name is not None and first.setdefault(name, number) != number:
             yield number, "an earlier entry has the same name; expected each name once"
-
-
-def _sources(scenario: Scenario) -> Iterator[Finding]:
-    if scenario.water is not None:
-        for number, message in repeated(source.name for source in scenario.water.sources):
-            yield Finding(("water", "sources", number, "name"), message)
 
 
 def _wells(scenario: Scenario) -> Iterator[Finding]:
@@ -170,12 +173,18 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
 _OF_THE_WHOLE = (
     never_supplied,
     too_little_room,
+    too_little_permitted,
+    too_small,
     too_few_stacks,
     beyond_pressure,
     no_room,
 )  # only of what is sound throughout
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
-    _sources: {"water"},
+    water_names: {"water", "other_supplies"},
+    ways_to_the_pad: {"water"},
+    blended: {"water"},
+    pond_levels: {"water"},
+    closed_sources: {"water", "start", "horizon"},
     overfull: {"water"},
     delivered: {"proppant"},
     deliveries_begin: {"proppant", "start", "horizon"},

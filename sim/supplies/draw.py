@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, nan
 
 import simpy
@@ -54,6 +55,6 @@ class Draw:
         """Hours lost while it was slowed, by cause, in the order in which they came up."""
         return list(self.lost_h.items())
 
-    def waits(self, since_h: float, until_h: float) -> list[tuple[float, str]]:
+    def waits(self, since_h: float, until_h: float) -> Sequence[tuple[float, str]]:
         """The wait before the draw started, or up to now, as ends and causes in order of time."""
         return causes(self.lacks, since_h, until_h)

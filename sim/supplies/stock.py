@@ -8,6 +8,7 @@ and when its draws then end.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, isnan, nan
 from typing import Any
 
@@ -50,7 +51,7 @@ class PlainDraw:
         self.volume, self.rate, self.deadline_h = volume, rate, deadline_h
         self.drawn = 0.0
         self.started = False
-        self.lacks: list[Lack] = []
+        self.lacks: list[Lack] | None = None  # set where it must wait
         self.short_of = ""  # the cause of the hours lost while it is slowed
         self.start_h = self.slow_from_h = nan
         self.end_h = inf
@@ -69,9 +70,9 @@ class PlainDraw:
         """Hours lost since it was slowed, with their cause."""
         return [(self.short_of, until_h - self.start_h - self.drawn / self.rate)] if self.short_of else []
 
-    def waits(self, since_h: float, until_h: float) -> list[tuple[float, str]]:
+    def waits(self, since_h: float, until_h: float) -> Sequence[tuple[float, str]]:
         """The wait before the draw started, or up to now, as ends and causes in order of time."""
-        return causes(self.lacks, since_h, until_h)
+        return causes(self.lacks, since_h, until_h) if self.lacks else ()
 
 
 class Stock:
@@ -154,10 +155,11 @@ class Stock:
         """Put the wait down to what would end it sooner: more inflow, or where the stock is full, more storage."""
         full_h = min(self._at_h + (self.capacity - self.level) / net, until_h) if net > 0 else until_h
         for draw in self._waiting:
+            lacks = draw.lacks = draw.lacks or []
             if full_h > self._at_h:
-                note(draw.lacks, Lack(self._at_h, full_h, self._too_little))
+                note(lacks, Lack(self._at_h, full_h, self._too_little))
             if full_h < until_h:
-                note(draw.lacks, Lack(full_h, until_h, self._too_small))
+                note(lacks, Lack(full_h, until_h, self._too_small))
 
     def _fill_up(self, net: float, now_h: float) -> None:
         """Note the moment at which the stock became full, unless it was full before."""
