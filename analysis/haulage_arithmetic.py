@@ -32,7 +32,10 @@ class RoundTrip(NamedTuple):
 
 
 class Brought(NamedTuple):
-    """What can be brought in a day, in lb, by each of what it takes; the least of them counts."""
+    """What can be brought in a day, in lb, by each of what it takes; the least of them counts.
+
+    Where the road closes at night all trucks come in the same hours, and loaders and spots are idle in the others.
+    """
 
     trucks: float
     loaders: float
@@ -60,8 +63,7 @@ def _at_work_h(trucks: Trucks, round_h: float, driving_h: float) -> float:
 
     A night that is long enough is the rest; otherwise rests follow upon hours of duty, whatever the time of day.
     """
-    opens, closes = trucks.hours
-    open_h = (closes - opens) % DAY_H or DAY_H
+    open_h = _open_h(trucks)
     limits = trucks.hours_of_service
     if limits is None:
         return open_h
@@ -71,11 +73,17 @@ def _at_work_h(trucks: Trucks, round_h: float, driving_h: float) -> float:
     return min(open_h, DAY_H * duty_h / (duty_h + limits.rest))
 
 
+def _open_h(trucks: Trucks) -> float:
+    opens, closes = trucks.hours
+    return (closes - opens) % DAY_H or DAY_H
+
+
 def brought(trucks: Trucks) -> Brought:
     """What trucks, loaders and unload spots could each bring in a day, in lb."""
     each, load = round_trip(trucks), trucks.payload
+    used_h = DAY_H if _open_h(trucks) == DAY_H else each.at_work_h
     busy_h = {"loaders": each.load_h / trucks.loaders, "unload_spots": each.unload_h / trucks.unload_spots}
-    by_part = {part: load * DAY_H / hours if hours else float("inf") for part, hours in busy_h.items()}
+    by_part = {part: load * used_h / hours if hours else float("inf") for part, hours in busy_h.items()}
     return Brought(trucks.count * load * each.a_day, **by_part)
 
 

@@ -8,34 +8,34 @@ from math import inf
 from rich.table import Table
 
 from analysis.haulage_arithmetic import brought, round_trip, trucks_needed
-from analysis.supply_arithmetic import UNITS, SupplySum, supply_sums
+from analysis.supply_arithmetic import SupplySum, supply_sums, unit_of
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
 
-HEADINGS = (
-    "a stage\ntakes",
-    "comes in\na day",
-    "carries\nstages a day",
-    "units could do\nstages a day",
-    "rate that would\ndo, a day",
-    "held at the\nfirst stage",
-    "that is\nstages",
-    "days of\ncover",
+LINES = (
+    "a stage takes",
+    "comes in a day",
+    "that carries, stages a day",
+    "the units could do, stages a day",
+    "rate that would do, a day",
+    "held at the first stage",
+    "that is, stages",
+    "days of cover",
 )
 
 
 def supply_tables(scenario: Scenario) -> Iterator[Table]:
-    """The table of supplies, if the scenario states any."""
+    """The table of supplies, a column for each, if the scenario states any."""
     sums = supply_sums(scenario)
     if sums:
-        title = "Supplies, on averages: without outages by chance, weather or closures"
+        title = "Supplies, on averages"
         table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False)
         table.header_style = "dim"
-        table.add_column("supply", overflow="fold")
-        for heading in HEADINGS:
-            table.add_column(heading, justify="right", no_wrap=True)
+        table.add_column("", overflow="fold")
         for each in sums:
-            table.add_row(f"{each.supply}, {UNITS[each.supply]}", *_cells(each))
+            table.add_column(f"{each.supply},\n{unit_of(each.supply)}", justify="right", overflow="fold")
+        for line, *cells in zip(LINES, *(_cells(each) for each in sums), strict=True):
+            table.add_row(line, *cells)
         yield table
 
 
@@ -60,6 +60,7 @@ def supply_sentences(scenario: Scenario) -> Iterator[str]:
     if not sums:
         return
     yield (
+        "Sources are taken at their mean, with their outages; trucks without weather, closures of the road and queues. "
         "The rate that would do is what a stage takes times the stages a day that the units could do, V / max(P + S, W)"
         " in a zipper: more than that brings no stage forward on average. Days of cover: what is held, at that rate."
     )
@@ -75,7 +76,8 @@ def _trucks(trucks: Trucks, knee: float) -> Iterator[str]:
         f"A truck's round takes {trip.hours:.2f} h on average (load {trip.load_h:.2f}, drive twice {trip.drive_h:.2f}, "
         f"unload {trip.unload_h:.2f}), {trip.a_day:.1f} rounds in the {trip.at_work_h:.1f} h a day it can be at work; "
         f"{trucks.count} trucks of {trucks.payload:,.0f} lb bring {in_all.trucks:,.0f} lb a day if none queues. "
-        f"Loaders could do {_number(in_all.loaders, 0)}, unload spots {_number(in_all.unload_spots, 0)} lb a day."
+        f"In those hours loaders could do {_number(in_all.loaders, 0)}, "
+        f"unload spots {_number(in_all.unload_spots, 0)} lb."
         + ("" if part == "trucks" else f" The {part} are the limit, at {least:,.0f} lb a day.")
     )
     if knee < inf:

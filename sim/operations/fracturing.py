@@ -111,8 +111,9 @@ def _wanted(site: Site, wells: Set, hours: float) -> Wanted:
     wanted = {activities.WATER: sum([well.fluid_bbl[well.pumped] for well in wells])}
     for name, other in site.other_supplies:
         wanted[name] = other.wanted(hours, len(wells))
-    if site.scenario.proppant is not None:
-        wanted[activities.PROPPANT] = sum([well.proppant_lb for well in wells])
+    proppant_lb = sum([well.proppant_lb for well in wells])
+    if site.scenario.proppant is not None and proppant_lb > 0:
+        wanted[activities.PROPPANT] = proppant_lb
     return wanted
 
 

@@ -38,6 +38,8 @@ def test_a_round_and_what_it_brings() -> None:
     assert (trip.hours, trip.at_work_h, trip.a_day) == (3.0, 24.0, 8.0)
     assert brought(fleet()) == Brought(6 * 8 * 46e3, 96 * 46e3, 96 * 46e3)
     assert brought(fleet(unload_spots=1, count=60)).least == (48 * 46e3, "unload spots")
+    by_day = brought(fleet(unload_spots=1, hours="06:00-18:00"))
+    assert by_day == Brought(6 * 4 * 46e3, 48 * 46e3, 24 * 46e3)  # nobody comes at night
 
 
 @pytest.mark.parametrize(
