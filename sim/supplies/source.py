@@ -77,6 +77,8 @@ class Source:
 
     def run(self, hours: float) -> None:
         """Let it deliver for so long."""
+        if self.daily_limit == inf:
+            return
         self._used += self.flow * hours
         if self.daily_limit - self._used <= ROUNDING * max(self.daily_limit, self.flow):
             self._used = self.daily_limit
