@@ -12,9 +12,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime, timedelta
 from functools import partial
-from itertools import pairwise
 
-from analysis.measures import AmountRow, Measures, levels_to_the_end, measure, rows_of_units
+from analysis.measures import AmountRow, Measures, measure, rows_of_units
 from sim import activities
 from sim.log import Interval, Log
 from sim.physics.drill_out import plugs_in
@@ -161,9 +160,11 @@ def _wells_of_units(done: Iterable[Interval]) -> Iterator[tuple[str, float]]:
 
 def _add_water(totals: Totals, months: Months, log: Log) -> None:
     """Water drawn from storage, as its levels say."""
-    for row, following in pairwise(levels_to_the_end(log)):
+    rows = [row for row in log.levels if row.supply == activities.WATER]
+    ends_h = [row.time_h for row in rows[1:]] + [log.horizon_h] * bool(rows)
+    for row, end_h in zip(rows, ends_h, strict=True):
         if row.outflow > 0:
-            for month, hours in months.parts(row.time_h, following.time_h):
+            for month, hours in months.parts(row.time_h, end_h):
                 totals[month, "", WATER, ""] += row.outflow * hours
 
 

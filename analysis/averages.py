@@ -17,12 +17,12 @@ from sim.operations.drill_out import milling_job, reaches
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
 from sim.operations.stage_times import StageTimes
-from sim.operations.water_system import inflow_bbl_per_h
 from sim.operations.wireline import runs_of
 from sim.scenario.equipment import PumpingFleet, Unit, individuals
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Shape
 from sim.scenario.wells import Well
+from sim.supplies.mean_flow import inflow_bbl_per_h
 
 AVERAGE = Luck(expected)
 U = TypeVar("U", bound=Unit)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim import activities
-from sim.activities import WAITING_FOR
+from sim.activities import WAITING_FOR, supply_of
 
 DATES, WORK, WAITING, TROUBLE = "Stated dates", "Work", "Waiting", "Trouble"
 KINDS = (DATES, WORK, WAITING, TROUBLE)
@@ -30,6 +30,7 @@ GROUPS = (
     activities.CREW_CHANGE,
     activities.WEATHER,
     activities.WATER,
+    "proppant",
     activities.FACILITY,
     TROUBLES,
 )
@@ -46,7 +47,8 @@ def group_of(kind: str, reason: str) -> str:
     if kind == "trouble":
         return TROUBLES
     if kind == "wait":
-        return reason if reason in GROUPS else WAITING_FOR.get(reason, OTHER)
+        hindrance = supply_of(reason)
+        return hindrance if hindrance in GROUPS else WAITING_FOR.get(reason, OTHER)
     if reason in _MOVES:
         return MOVING
     trade = WAITING_FOR.get(reason, OTHER)

@@ -30,6 +30,7 @@ from analysis.run_directory import (
     write_text,
 )
 from analysis.summary import Summary, summarise
+from analysis.supply_table import supplies_csv
 from analysis.terminal import show
 from analysis.wording import tell
 from sim.log import Log
@@ -73,7 +74,8 @@ def carry_out(order: Order, console: Console) -> bool:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
         made = _leave_files(run, manifest, summary, ledger, {} if sized is None else {"until": sized.as_data()})
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, {', '.join(made)}, manifest.json, tables, pictures.")
+        also = ", ".join(["supplies.csv"] * bool(summary.supplies) + made)
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, {also}, manifest.json, tables, pictures.")
     return not played.interrupted
 
 
@@ -106,6 +108,8 @@ def _leave_files(
     _write_log(run, log)
     write_summary(run, summary_of(summary) | more | {"representative_replication": number} | ledger_of(ledger))
     write_text(run, "dates.csv", dates_csv(summary))
+    if summary.supplies:
+        write_text(run, "supplies.csv", supplies_csv(summary.supplies))
     draw(summary, log, run.pictures)
     made = made_of(summary, ledger, log)
     write_made(run.path, made)

@@ -18,6 +18,7 @@ import pyarrow.parquet as pq
 from analysis.chain import EndRow, PieceRow
 from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.relax import RelaxedRow
+from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -46,6 +47,8 @@ SCHEMAS: dict[str, pa.Schema] = {
     "relaxed": _schema(RelaxedRow),
     "shut_ins": _schema(ShutInRow),
     "amounts": _schema(AmountRow),
+    "supplies": _schema(SupplyRow),
+    "shortages": _schema(ShortageRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

@@ -14,6 +14,8 @@ WATCH_PRESSURE = "watch pressure"
 LAY_LINE = "lay water line"
 ERECT_STORAGE = "erect storage"
 FILL_STORAGE = "fill storage"
+FILL_PROPPANT = "fill proppant storage"
+HAUL = "haul proppant"
 
 PLUG_AND_PERFORATE = "plug and perforate"
 SWAP = "swap"
@@ -41,6 +43,8 @@ WAITING_FOR = {
     LAY_LINE: "water system",
     ERECT_STORAGE: "water system",
     FILL_STORAGE: "water system",
+    FILL_PROPPANT: "proppant",
+    HAUL: "proppant",
     PLUG_AND_PERFORATE: "wireline",
     SWAP: "pumping",
     MOVE: "pumping",
@@ -57,8 +61,14 @@ WAITING_FOR = {
 ARRIVAL = "arrival"
 ON_CALL = "on call"
 WATER = "water"
+PROPPANT = "proppant"
 FACILITY = "facility"
 FRAC_STACK = "frac stack"
 OUTSIDE_HOURS = "outside hours"
 WEATHER = "weather"
 CREW_CHANGE = "crew change"
+
+
+def supply_of(cause: str) -> str:
+    """What a wait was for: of `water: source` the water, whose source was the limit; of others the cause itself."""
+    return cause.partition(":")[0]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from math import inf
 
-from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP
-from sim.log import NO_ROW, Interval, Log
+from sim.activities import PLUG_AND_PERFORATE, PROPPANT, PUMP_STAGE, SWAP, WATER
+from sim.log import NO_ROW, Interval, Level, Log
 from sim.operations.calendars import WorkingTimes, shifts_of
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
@@ -91,17 +91,62 @@ def chains_reach_back(log: Log) -> Iterator[str]:
 
 
 def volumes_balance(log: Log, scenario: Scenario) -> Iterator[str]:
-    """Level plus inflow is outflow, what is turned away and the next level; levels stay within the capacity."""
-    if scenario.water is None:
-        return
-    capacity = scenario.water.storage.capacity
-    for row, following in pairwise(log.levels):
+    """Of every store, pond and source: level plus inflow is outflow, what is turned away or lost, and the next level.
+
+    Levels stay within the capacity; and over a network, what its parts pass on is what its storage takes in.
+    """
+    rows_of: dict[str, list[Level]] = defaultdict(list)
+    for row in log.levels:
+        rows_of[row.supply].append(row)
+    capacities = _capacities(scenario)
+    for supply, rows in rows_of.items():
+        yield from _balances(supply, rows, capacities.get(supply, 0.0))
+    if log.feeders:
+        yield from _network_balances(log, rows_of, sum(capacities.values()))
+
+
+def _capacities(scenario: Scenario) -> dict[str, float]:
+    """Capacity of every store and pond, by what the log calls it; a source holds nothing."""
+    found = {name: other.capacity for name, other in scenario.other_supplies.items()}
+    if scenario.proppant is not None:
+        found[PROPPANT] = scenario.proppant.storage.capacity
+    if scenario.water is not None:
+        found |= {pond.name: pond.capacity for pond in scenario.water.ponds}
+        found[WATER] = scenario.water.storage.capacity
+    return found
+
+
+def _balances(supply: str, rows: list[Level], capacity: float) -> Iterator[str]:
+    for row, following in pairwise(rows):
         hours = following.time_h - row.time_h
         expected = row.level + (row.inflow - row.outflow - row.turned_away) * hours
-        if hours < 0 or abs(expected - following.level) > CLOSE * capacity:
-            yield f"level {following.level} bbl at {following.time_h} h, expected {expected}"
-        if not -CLOSE * capacity <= following.level <= capacity * (1 + CLOSE):
-            yield f"level {following.level} bbl at {following.time_h} h, beyond 0 to {capacity}"
+        close = CLOSE * (capacity or max(1.0, row.inflow))
+        if hours < 0 or abs(expected - following.level) > close:
+            yield f"{supply}: level {following.level} at {following.time_h} h, expected {expected}"
+        if not -close <= following.level <= capacity + close:
+            yield f"{supply}: level {following.level} at {following.time_h} h, beyond 0 to {capacity}"
+
+
+def _network_balances(log: Log, rows_of: dict[str, list[Level]], capacity: float) -> Iterator[str]:
+    """What sources deliver is what ponds keep more of and lose, and what the storage takes in."""
+    kept = lost = delivered = 0.0
+    until_h = max(row.time_h for row in log.levels)
+    for name, kind in log.feeders.items():
+        rows = rows_of[name]
+        if kind == "source":
+            delivered += _sum_until(rows, until_h, lambda row: row.outflow)
+        else:
+            kept += _sum_until(rows, until_h, lambda row: row.inflow - row.outflow - row.turned_away)
+            lost += _sum_until(rows, until_h, lambda row: row.turned_away)
+    taken = _sum_until(rows_of[WATER], until_h, lambda row: row.inflow)
+    if abs(delivered - kept - lost - taken) > CLOSE * max(capacity, delivered):
+        whereabouts = f"{taken} reached the pad, {kept} stayed in ponds, {lost} was lost"
+        yield f"sources delivered {delivered}, of which {whereabouts}"
+
+
+def _sum_until(rows: list[Level], until_h: float, flow: Callable[[Level], float]) -> float:
+    ends_h = [*(row.time_h for row in rows[1:]), until_h]
+    return sum(flow(row) * (end_h - row.time_h) for row, end_h in zip(rows, ends_h, strict=True))
 
 
 def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:

@@ -37,7 +37,9 @@ class Interval(NamedTuple):
 class Level(NamedTuple):
     """State of a supply from `time_h` until its next row; flows are constant in between, levels linear.
 
-    Volumes in bbl, flows in bbl/h. `turned_away` is the part of the inflow that found the storage full.
+    Volumes in bbl, flows in bbl/h; of proppant in lb. The level changes by inflow less outflow less `turned_away`.
+    Of the storage on the pad that is the part of the inflow that found it full; of a pond what it loses. A source holds
+    nothing: `inflow` is what it could deliver, `outflow` what it does, `turned_away` what found no room.
     """
 
     time_h: float
@@ -56,9 +58,9 @@ make_row = tuple.__new__
 class Log:
     """Everything that happened in one replication, in order of ending.
 
-    `stages` says how many stages each well has, in the order of the scenario. What the horizon cut short ends at
-    `horizon_h`; `cut_short` counts the units concerned: those on location or, if nobody
-    is, those on call; 0 where all is done.
+    `stages` says how many stages each well has, in the order of the scenario; `feeders` which level rows stand for
+    sources and ponds of water, beside those of the storage. What the horizon cut short ends at `horizon_h`; `cut_short`
+    counts the units concerned: those on location or, if nobody is, those on call; 0 where all is done.
     """
 
     replication: int
@@ -67,6 +69,7 @@ class Log:
     stages: dict[str, int]
     intervals: list[Interval] = field(default_factory=list)
     levels: list[Level] = field(default_factory=list)
+    feeders: dict[str, Literal["source", "pond"]] = field(default_factory=dict)
     cut_short: int = 0
 
     def append(self, row: Interval) -> int:

@@ -16,6 +16,7 @@ from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
 from sim.operations.fracturing import fracture_pad
 from sim.operations.preparation import prepare_wells, release
+from sim.operations.proppant_storage import PROPPANT_STORAGE, fill_proppant
 from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.operations.water_system import LINE, STORAGE, lay_line, set_up_water
@@ -40,6 +41,8 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
     site = Site(scenario, env, log, Luck(drawn(seed, replication)))
     crew = _man(site)
     _play_until(env, scenario.horizon)
+    if site.supplies is not None:
+        site.supplies.catch_up()
     _refuse_standstill(env, log, crew)
     site.neighbours.cut_short(scenario.horizon)
     _cut_short(site, crew)
@@ -48,8 +51,6 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
 
 def _cut_short(site: Site, crew: Crew) -> None:
     """Close the rows of all who are not done. With nobody on location yet, those on call say that work is left."""
-    if site.water is not None:
-        site.water.catch_up()
     unfinished = [unit for unit, process in crew if process.is_alive]
     on_location = [unit for unit in unfinished if unit.cut_short(site.scenario.horizon)]
     site.log.cut_short = len(on_location or unfinished)
@@ -81,7 +82,7 @@ def _man(site: Site) -> Crew:
         mill_wells,
         flow_back_wells,
     )
-    scenario, crew = site.scenario, _man_water(site)
+    scenario, crew = site.scenario, [*_man_water(site), *_man_proppant(site)]
     for entries, work in zip(scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated, scenario.hours_at(stated.arrives) if stated.arrives else None)
@@ -95,14 +96,24 @@ def _man_water(site: Site) -> Crew:
     return [(line, laying), (storage, site.env.process(set_up_water(site, storage, laying)))]
 
 
+def _man_proppant(site: Site) -> Crew:
+    proppant = site.scenario.proppant
+    if proppant is None:
+        return []
+    starts_h = site.scenario.hours_at(proppant.starts) if proppant.starts else 0.0
+    storage = _unit(site, PROPPANT_STORAGE, AT_ANY_HOUR, starts_h)
+    return [(storage, site.env.process(fill_proppant(site, storage)))]
+
+
 def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:
     must_fit, shifts = stated.at_shift_end == "fit the job in", shifts_of(site.scenario, stated)
     open_for = site.working_times.of(stated, shifts)
-    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit)
+    priority = getattr(stated, "priority", 1)
+    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit, priority=priority)
 
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:
     """Whoever still waits when nothing can happen any more waits for ever, unless for work that the horizon ends."""
-    waiting = [f"{unit.name} waits for {unit.waiting_for}" for unit, process in crew if process.is_alive]
+    waiting = [f"{unit.name} waits for {unit.short_of()}" for unit, process in crew if process.is_alive]
     if waiting and env.peek() == inf and not any(unit.is_at_work for unit, _ in crew):
         raise StuckError(f"replication {log.replication}: nothing can happen any more; " + "; ".join(waiting))

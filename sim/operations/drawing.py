@@ -1,13 +1,14 @@
-"""Work that uses up a supply evenly while it lasts: pumping a stage, pumping wireline tools down."""
+"""Work that uses up supplies evenly while it lasts: pumping a stage, pumping wireline tools down, milling plugs."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from math import inf
 
-from sim.activities import OUTSIDE_HOURS, WATER
+from sim.activities import OUTSIDE_HOURS
 from sim.operations.unit import Place, Process, Unit
-from sim.supplies.stock import ROUNDING, Stock
+from sim.supplies.store import ROUNDING
+from sim.supplies.supplies import Supplies, Wanted
 
 
 def work_drawing(
@@ -15,36 +16,38 @@ def work_drawing(
     activity: str,
     hours: float,
     places: Sequence[Place],
-    stock: Stock | None,
-    volume: float,
+    supplies: Supplies | None,
+    wanted: Wanted,
     planned_h: float | None = None,
 ) -> Process:
-    """Work `hours` while drawing `volume` from `stock`: waits for it, pauses at shift ends, slows when it runs dry.
+    """Work `hours` while drawing what is wanted: waits for it, pauses at shift ends, slows when a supply runs dry.
 
-    Without a stock it is never short. Several `places` are worked on at once and get a row each. `planned_h` is what
-    the crew believes it to take. Returns the last row of the first place; those of the others follow it.
+    Where nothing is wanted or no supply is stated it is never short. Several `places` are worked on at once and get a
+    row each. `planned_h` is what the crew believes it to take. Returns the last row of the first place; those of the
+    others follow it.
     """
-    if stock is None or volume <= 0 or hours <= 0:
+    if supplies is None or hours <= 0 or not any(wanted.values()):
         return (yield from unit.perform(activity, hours, places, planned_h=planned_h))
-    rate, left, deadline_h = volume / hours, volume, inf
+    left_h, still_wanted, deadline_h = hours, wanted, inf
     pauses = not unit.is_free_for(activity)
     window = unit.first_window(activity, hours if planned_h is None else planned_h) if pauses else (0.0, inf)
-    while left > ROUNDING * volume:
+    while left_h > ROUNDING * hours:
         if pauses:
             begin_h, deadline_h = window
             if begin_h > unit.env.now:
                 yield from _stand_by(unit, begin_h, activity, places)
-        draw = stock.draw(left, rate, deadline_h)
+        draw = supplies.take(still_wanted, left_h, deadline_h, unit.priority)
         unit.drawing = (activity, places, draw)
-        unit.waiting_for = WATER
         if not draw.started:
             yield draw.granted
         if draw.started:
             yield draw.done
         unit.drawing = None
         unit.log_draw(unit.env.now, activity, places, draw)
-        left = draw.volume - draw.drawn
-        window = unit.next_window(activity) if pauses else window
+        left_h = draw.left_h
+        if left_h > 0:
+            still_wanted = {supply: volume * left_h / hours for supply, volume in wanted.items()}
+            window = unit.next_window(activity) if pauses else window
     return unit.after
 
 

@@ -8,13 +8,14 @@ from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.learning import faster
 from sim.operations.site import Site
-from sim.operations.troubled_work import work
+from sim.operations.troubled_work import NOTHING, work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.drill_out import plugs_in, trip_hours
 from sim.physics.milling import reach_shortfall_ft, sweeps_in
 from sim.scenario.equipment import MillingRig
 from sim.scenario.wells import Well as StatedWell
+from sim.supplies.supplies import Wanted
 
 
 def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
@@ -25,7 +26,8 @@ def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     while (well := (yield from site.to_mill.take(rig, lambda each: reaches(each.stated, stated)))) is not None:
         site.neighbours.enter(well, activities.WAITING_FOR[activities.MILL_PLUGS])
         for activity, hours in milling_job(site.luck, well.stated, stated, plugs):
-            yield from work(site, rig, activity, hours, ((well.name, 0),))
+            milled = plugs_in(well.stages) if activity == activities.MILL_PLUGS else 0
+            yield from work(site, rig, activity, hours, ((well.name, 0),), water_of(stated, milled, hours))
         plugs += plugs_in(well.stages)
         site.neighbours.leave(well, rig.after)
         site.preparation.return_stack(rig.after)
@@ -48,6 +50,11 @@ def milling_job(luck: Luck, well: StatedWell, rig: MillingRig, done_here: int = 
         (activities.TRIP_OUT, trip_hours(depth_ft, rig.pull_out)),
         (activities.RIG_DOWN, luck.hours(name, "milling rig down", rig.rig_down)),
     ]
+
+
+def water_of(rig: MillingRig, plugs: int, hours: float) -> Wanted:
+    """What milling so many plugs in so many hours uses up: the water of each plug, and what circulation loses."""
+    return {activities.WATER: plugs * rig.water_per_plug + hours * rig.water_loss} if plugs else NOTHING
 
 
 def _plug_hours(luck: Luck, well: str, rig: MillingRig, plugs: int, done_here: int) -> float:

@@ -14,7 +14,7 @@ from sim.operations.unit import Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PumpingFleet
 from sim.scenario.troubles import PumpFailure
-from sim.supplies.stock import ROUNDING
+from sim.supplies.store import ROUNDING
 
 
 class Fleet:

@@ -10,6 +10,7 @@ from sim.operations.site import Site
 from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
+from sim.physics.flowback_water import returned_steps
 from sim.scenario.equipment import FlowbackSpread
 from sim.scenario.wells import Well as StatedWell
 
@@ -23,9 +24,18 @@ def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process
         for activity, hours in flowback_job(site.luck, well.stated, stated):
             if activity == activities.TURN_IN_LINE:
                 yield from site.facility.make_room(spread, well)
+            if activity == activities.FLOW_BACK:
+                _give_back(site, well, hours)
             yield from work(site, spread, activity, hours, ((well.name, 0),))
         site.neighbours.leave(well, spread.after)
         site.neighbours.produce(well, spread.after)
+
+
+def _give_back(site: Site, well: Well, hours: float) -> None:
+    """Announce the water that will come back, as if the well flowed without a pause from now on."""
+    stated = well.stated.flowback_water
+    if stated is not None and site.supplies is not None:
+        site.supplies.give_back(returned_steps(stated.rate, stated.decline, site.env.now, hours))
 
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:

@@ -11,6 +11,7 @@ from sim.operations.troubled_work import work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PumpingFleet
+from sim.supplies.supplies import Wanted
 
 
 def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
@@ -32,7 +33,7 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
 
 
 def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
-    """A fleet on call comes once the first well of its group is prepared; then it waits for the water system."""
+    """A fleet on call comes once the first well of its group is prepared; then it waits for water and proppant."""
     unit = fleet.unit
     if unit.on_call:
         unit.waiting_for = "preparation"
@@ -40,6 +41,9 @@ def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
     yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, fleet.stated.rig_up))
     unit.waiting_for = "water system"
     unit.meet((yield site.water_ready))
+    if site.scenario.proppant is not None:
+        unit.waiting_for = activities.PROPPANT
+        unit.meet((yield site.proppant_ready))
 
 
 def _move_hours(site: Site, group: list[Well]) -> float:
@@ -90,10 +94,9 @@ def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]
 def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[Well, StageTimes]) -> Process:
     """Pump one stage in each of the wells at once; they are started and shut down together."""
     hours = fleet.stage_hours([times[well].pump_h(len(wells))[well.pumped] for well in wells])
-    fluid_bbl = sum([well.fluid_bbl[well.pumped] for well in wells])
     needed = max([times[well].pumps_needed(len(wells))[well.pumped] for well in wells])
     places, lost_h = _places(wells), fleet.pumps_lose_h(hours, needed)
-    row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, site.water, fluid_bbl)
+    row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, _wanted(site, wells, hours))
     if lost_h > 0:
         row = yield from fleet.unit.perform(activities.PUMP_STAGE, lost_h, places, fleet.pump_trouble, planned_h=0.0)
     rotation.leave(wells)
@@ -101,6 +104,17 @@ def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[
         well.pumped += 1
         if well.pumped < well.stages:
             site.to_perforate.put(well, row + k)
+
+
+def _wanted(site: Site, wells: Set, hours: float) -> Wanted:
+    """What the next stage in each of the wells uses up."""
+    wanted = {activities.WATER: sum([well.fluid_bbl[well.pumped] for well in wells])}
+    for name, other in site.other_supplies:
+        wanted[name] = other.wanted(hours, len(wells))
+    proppant_lb = sum([well.proppant_lb for well in wells])
+    if site.scenario.proppant is not None and proppant_lb > 0:
+        wanted[activities.PROPPANT] = proppant_lb
+    return wanted
 
 
 def _places(wells: Set) -> tuple[tuple[str, int], ...]:

@@ -18,8 +18,7 @@ from sim.operations.rotation import Rotation
 from sim.operations.unit import Place
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
-from sim.supplies.start_rules import RULES
-from sim.supplies.stock import Stock
+from sim.supplies.supplies import supplies_of
 
 
 class Site:
@@ -32,8 +31,9 @@ class Site:
         self.rotation_of: dict[Well, Rotation] = {}  # once the fleet has come to the well's group
         self.working_times = WorkingTimes(scenario, log.seed, log.replication)
         self.groups = self._groups()
-        self.water = self._storage()
-        self.water_ready = env.event()
+        self.supplies = supplies_of(scenario, env, log)
+        self.other_supplies = tuple(scenario.other_supplies.items())
+        self.water_ready, self.proppant_ready = env.event(), env.event()
         self._stages = {well.name: well.stages for well in self.wells}
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
         self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)
@@ -47,13 +47,6 @@ class Site:
         """The wells of each rotation, in the order in which fleets take them on."""
         wells = iter(self.wells)
         return [[next(wells) for _ in group] for group in self.scenario.groups]
-
-    def _storage(self) -> Stock | None:
-        water = self.scenario.water
-        if water is None:
-            return None
-        storage, rule = water.storage, RULES[water.start_rule]
-        return Stock(self.env, self.log, "water", storage.capacity, storage.on_hand, rule)
 
     def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
         """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""

@@ -8,7 +8,9 @@ from sim.chance.troubles import Script, script
 from sim.operations.drawing import work_drawing
 from sim.operations.site import Site
 from sim.operations.unit import Place, Process, Unit
-from sim.supplies.stock import Stock
+from sim.supplies.supplies import Wanted
+
+NOTHING: Wanted = {}
 
 
 def work(
@@ -17,25 +19,25 @@ def work(
     activity: str,
     hours: float,
     places: Sequence[Place],
-    stock: Stock | None = None,
-    volume: float = 0.0,
+    wanted: Wanted = NOTHING,
 ) -> Process:
-    """Do a job of so many hours, drawing a volume meanwhile; what strikes any of its places stops all of it.
+    """Do a job of so many hours, drawing volumes meanwhile; what strikes any of its places stops all of it.
 
-    What is repeated draws its volume again. Returns the last row of the first place; those of the others follow it.
+    What is repeated draws its volumes again. Returns the last row of the first place; those of the others follow it.
     """
     hazards = site.hazards(activity, places, hours)
     if not hazards:
-        return work_drawing(unit, activity, hours, places, stock, volume)
-    return _work_through(script(hours, hazards), unit, activity, places, stock, volume / hours)
+        return work_drawing(unit, activity, hours, places, site.supplies, wanted)
+    return _work_through(site, script(hours, hazards), unit, activity, places, wanted, hours)
 
 
 def _work_through(
-    steps: Script, unit: Unit, activity: str, places: Sequence[Place], stock: Stock | None, rate: float
+    site: Site, steps: Script, unit: Unit, activity: str, places: Sequence[Place], wanted: Wanted, hours: float
 ) -> Process:
     for step in steps.steps:
         if step.trouble:
             yield from unit.perform(activity, step.hours, places, step.trouble, step.planned_h)
         else:
-            yield from work_drawing(unit, activity, step.hours, places, stock, rate * step.hours, step.planned_h)
+            part = {supply: volume / hours * step.hours for supply, volume in wanted.items()}
+            yield from work_drawing(unit, activity, step.hours, places, site.supplies, part, step.planned_h)
     return unit.after

@@ -15,7 +15,8 @@ from sim.calendars import Calendar, Piece
 from sim.log import NO_ROW, Interval, Kind, Log, make_row
 from sim.operations.reasons import reasons
 from sim.operations.shifts import Shifts
-from sim.supplies.stock import ROUNDING, Draw
+from sim.supplies.store import ROUNDING
+from sim.supplies.supplies import AnyDraw
 
 Process = Generator[simpy.Event, Any, Any]
 Place = tuple[str, int]  # well and stage; stage 0 is no particular one
@@ -43,10 +44,12 @@ class Unit:
         arrives_h: float | None = 0.0,
         *,
         must_fit: bool = False,
+        priority: int = 1,
     ) -> None:
         self.env, self.log, self.name, self.shifts = env, log, name, shifts
         self.open_for = open_for
         self._must_fit = must_fit
+        self.priority = priority  # where a supply is short, lower is served first
         self.on_call = arrives_h is None
         self._arrives_h = arrives_h or 0.0
         self.free_h = 0.0
@@ -54,7 +57,7 @@ class Unit:
         self.waiting_for = activities.ARRIVAL
         self._begins_h = 0.0  # when the crew meant to begin the job at hand
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
-        self.drawing: tuple[str, Sequence[Place], Draw | None] | None = None
+        self.drawing: tuple[str, Sequence[Place], AnyDraw | None] | None = None
 
     def record(
         self, end_h: float, activity: str, places: Sequence[Place] = NOWHERE, kind: Kind = "work", cause: str = ""
@@ -164,21 +167,22 @@ class Unit:
             stretch, end_h = cause, min(next_h, until_h)
         self.wait_until(end_h, stretch, activity, places)
 
-    def _log_drawing(self, until_h: float, activity: str, places: Sequence[Place], draw: Draw | None) -> None:
+    def _log_drawing(self, until_h: float, activity: str, places: Sequence[Place], draw: AnyDraw | None) -> None:
         """Rows of work that draws a supply, so far: it waits for its shift, for the supply, or is under way."""
         if draw is None:
             self.stand_still(until_h, activity, places)
         else:
             self.log_draw(until_h, activity, places, draw)
 
-    def log_draw(self, until_h: float, activity: str, places: Sequence[Place], draw: Draw) -> None:
-        """Rows of a draw. Where an empty stock slowed it, the time lost is a wait, before the last of the work."""
-        self.wait_until(draw.start_h if draw.started else until_h, activities.WATER, activity, places)
+    def log_draw(self, until_h: float, activity: str, places: Sequence[Place], draw: AnyDraw) -> None:
+        """Rows of a draw. Where a supply slowed it, the time lost is a wait, before the last of the work."""
+        for end_h, cause in draw.waits(self.free_h, draw.start_h if draw.started else until_h):
+            self.wait_until(end_h, cause, activity, places)
         if draw.slow_from_h < until_h:
             if draw.slow_from_h > self.free_h:
                 self.record(draw.slow_from_h, activity, places)
-            lost_h = until_h - draw.start_h - draw.drawn / draw.rate
-            self.wait_until(min(draw.slow_from_h + lost_h, until_h), activities.WATER, activity, places)
+            for cause, lost_h in draw.lost(until_h):
+                self.wait_until(min(self.free_h + lost_h, until_h), cause, activity, places)
         if until_h > self.free_h:
             self.record(until_h, activity, places)
 
@@ -186,6 +190,15 @@ class Unit:
     def is_at_work(self) -> bool:
         """Whether a job is under way, or will be at the next shift: then nobody's call is needed for it to go on."""
         return self._job is not None or (self.drawing is not None and self.drawing[2] is None)
+
+    def short_of(self) -> str:
+        """What it waits for, and where that is a supply, since when."""
+        draw = self.drawing[2] if self.drawing else None
+        if draw is None:
+            return self.waiting_for
+        causes = [cause for _, cause in draw.waits(self.free_h, self.env.now)]
+        causes += [cause for cause, _ in draw.lost(self.env.now)]
+        return f"{', '.join(causes[-1:])} since hour {self.free_h:.1f}"
 
     def cut_short(self, horizon_h: float) -> bool:
         """Close the unit's rows at the horizon. False for a unit that was never called."""

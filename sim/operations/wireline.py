@@ -44,7 +44,9 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
 def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float) -> Process:
     hours, water_bbl = runs[well.pumped]
     place = ((well.name, well.pumped + 1),)
-    row = yield from work(site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, site.water, water_bbl)
+    row = yield from work(
+        site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, {activities.WATER: water_bbl}
+    )
     site.rotation_of[well].make_ready(well, row)
 
 

@@ -24,8 +24,18 @@ from sim.scenario.field_checks import (
 )
 from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
 from sim.scenario.problems import did_you_mean
+from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
 from sim.scenario.scenario import Scenario
-from sim.scenario.water_checks import never_delivered, never_started
+from sim.scenario.storage_checks import never_delivered, never_started
+from sim.scenario.water_checks import (
+    blended,
+    closed_sources,
+    pond_levels,
+    too_little_permitted,
+    too_small,
+    water_names,
+    ways_to_the_pad,
+)
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
@@ -53,12 +63,6 @@ def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
     for number, name in enumerate(names):
         if name is not None and first.setdefault(name, number) != number:
             yield number, "an earlier entry has the same name; expected each name once"
-
-
-def _sources(scenario: Scenario) -> Iterator[Finding]:
-    if scenario.water is not None:
-        for number, message in repeated(source.name for source in scenario.water.sources):
-            yield Finding(("water", "sources", number, "name"), message)
 
 
 def _wells(scenario: Scenario) -> Iterator[Finding]:
@@ -169,10 +173,26 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("weather", *steps), message)
 
 
-_OF_THE_WHOLE = (never_delivered, never_supplied, too_few_stacks, beyond_pressure, no_room)  # of what is sound
+_OF_THE_WHOLE = (
+    never_delivered,
+    never_supplied,
+    too_little_room,
+    too_little_permitted,
+    too_small,
+    too_few_stacks,
+    beyond_pressure,
+    no_room,
+)  # only of what is sound throughout
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
-    _sources: {"water"},
+    water_names: {"water", "other_supplies"},
+    ways_to_the_pad: {"water"},
+    blended: {"water"},
+    pond_levels: {"water"},
+    closed_sources: {"water", "start", "horizon"},
     overfull: {"water"},
+    delivered: {"proppant"},
+    deliveries_begin: {"proppant", "start", "horizon"},
+    never_open: {"proppant", "start", "horizon"},
     undesigned: {"wells"},
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},

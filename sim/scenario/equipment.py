@@ -12,6 +12,8 @@ from pydantic_core import PydanticCustomError
 from sim.scenario.durations import Duration
 from sim.scenario.part import Count, Name, OneOrSeveral, Part, default, unstated
 from sim.scenario.quantities import (
+    Barrels,
+    BarrelsPerHour,
     FeetPerHour,
     Horsepower,
     Hours,
@@ -66,6 +68,9 @@ WorkingHours = Annotated[
     BeforeValidator(_working_hours),
     WithJsonSchema({"type": "string", "description": "'around the clock', 'day shift' or e.g. '07:00-19:00'"}),
 ]
+
+
+Priority = Annotated[int, Field(ge=1, le=100)]
 
 
 class Shifts(Part):
@@ -129,6 +134,7 @@ class PumpingFleet(Unit):
     )
     rate_limit: PositiveBarrelsPerHour = default("100 bbl/min", COMMON)
     learning: Learning | None = unstated("none", "assumption", "on the time of a stage")
+    priority: Priority = default(1, "assumption", "where a supply is short, lower is served first")
 
 
 class WirelineUnit(Unit):
@@ -143,6 +149,7 @@ class WirelineUnit(Unit):
     pull_out: FeetPerHour = default("400 ft/min", COMMON)
     turnaround: Duration = default("40 min", COMMON, "tool string, lubricator, pressure test and hand-over, a run")
     learning: Learning | None = unstated("none", "assumption", "on the time of a run")
+    priority: Priority = default(1, "assumption", "where a supply is short, lower is served first")
 
 
 class MillingRig(Unit):
@@ -160,6 +167,9 @@ class MillingRig(Unit):
         "to any toe", "assumption", "lateral that the coil can reach; a well with a longer one is refused"
     )
     learning: Learning | None = unstated("none", "assumption", "on the time of a plug")
+    water_per_plug: Barrels = default("0 bbl", "none stated", "water that milling a plug uses up")
+    water_loss: BarrelsPerHour = default("0 bbl/min", "none stated", "water lost while milling circulates")
+    priority: Priority = default(1, "assumption", "where a supply is short, lower is served first")
 
 
 class FlowbackSpread(Unit):

@@ -50,11 +50,13 @@ def _full_stage(scenario: Scenario, water: Water) -> Iterator[Finding]:
     if water.start_rule != "full stage on hand":
         return
     wells = max(pumped_at_once(scenario), key=_stage_fluid)
-    if _stage_fluid(wells) > water.storage.capacity:
+    minimum = water.storage.working_minimum
+    if _stage_fluid(wells) + minimum > water.storage.capacity:
         names = " and ".join(well.name for well in wells)
+        above = f" above its working minimum of {minimum:,.0f} bbl" if minimum else ""
         yield Finding(
             ("water", "storage", "capacity"),
-            f"less than one stage of {names} takes; expected at least {_stage_fluid(wells):,.0f} bbl,"
+            f"less{above} than one stage of {names} takes; expected at least {_stage_fluid(wells) + minimum:,.0f} bbl,"
             " or a start_rule other than 'full stage on hand'",
         )
 

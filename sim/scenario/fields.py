@@ -59,7 +59,8 @@ def keys(kind: Any) -> dict[str, FieldInfo]:
     found: dict[str, FieldInfo] = {}
     for member, _ in members(kind):
         if isinstance(member, type) and issubclass(member, Part):
-            found = {**found, **{key: field for key, field in member.model_fields.items() if key not in found}}
+            written = {field.alias or name: field for name, field in member.model_fields.items()}
+            found = {**found, **{key: field for key, field in written.items() if key not in found}}
     return found
 
 

@@ -29,6 +29,7 @@ from sim.scenario.quantities import (
     PoundsPerFoot,
     PoundsPerGallon,
     PressureGradient,
+    ShareAboveNone,
     ShareBelowAll,
 )
 from sim.scenario.quantities import Pressure as SomePressure
@@ -145,6 +146,13 @@ class Pressure(Part):
     minimum_rate: PositiveBarrelsPerHour = default("50 bbl/min", "assumption", "below it no proppant is carried")
 
 
+class FlowbackWater(Part):
+    """Water that comes back while a well flows back, less each day, in steps of a day."""
+
+    rate: PositiveBarrelsPerHour = Field(description="rate at the beginning of flowback, such as 3000 bbl/day")
+    decline: ShareAboveNone = default("10 %", "assumption", "share of the rate lost in a day")
+
+
 class Well(Part):
     """One well of the pad."""
 
@@ -161,6 +169,7 @@ class Well(Part):
     )
     casing_inside_diameter: PositiveInches = default("4.778 in", "5 1/2 in 20 lb/ft casing, API TR 5C3, from memory")
     stage_design: StageDesign
+    flowback_water: FlowbackWater | None = unstated("none", "assumption", "water that comes back while it flows back")
     production: Production | None = unstated("unknown", "assumption", "rate of the well once on production")
     pressure: Pressure | None = unstated(
         "not computed", "assumption", "treating pressure, which may hold the rate below its design"

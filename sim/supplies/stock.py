@@ -8,6 +8,7 @@ and when its draws then end.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf, isnan, nan
 from typing import Any
 
@@ -15,11 +16,12 @@ import simpy
 
 from sim.log import Level, Log, make_row
 from sim.supplies.start_rules import StartRule
+from sim.supplies.waits import Lack, causes, note
 
 ROUNDING = 1e-9  # of the capacity, or hours: what floating point may leave over
 
 
-class Draw:
+class PlainDraw:
     """A volume wanted from a stock at a rate.
 
     Who asks yields `granted`, unless `started` already, and then `done`. `granted` fires when the draw may start, or
@@ -33,7 +35,9 @@ class Draw:
         "drawn",
         "end_h",
         "granted",
+        "lacks",
         "rate",
+        "short_of",
         "slow_from_h",
         "start_h",
         "started",
@@ -47,6 +51,8 @@ class Draw:
         self.volume, self.rate, self.deadline_h = volume, rate, deadline_h
         self.drawn = 0.0
         self.started = False
+        self.lacks: list[Lack] | None = None  # set where it must wait
+        self.short_of = ""  # the cause of the hours lost while it is slowed
         self.start_h = self.slow_from_h = nan
         self.end_h = inf
 
@@ -55,33 +61,56 @@ class Draw:
         """Volume not drawn."""
         return self.volume - self.drawn
 
+    @property
+    def left_h(self) -> float:
+        """Hours at full pace still to go."""
+        return (self.volume - self.drawn) / self.rate
+
+    def lost(self, until_h: float) -> list[tuple[str, float]]:
+        """Hours lost since it was slowed, with their cause."""
+        return [(self.short_of, until_h - self.start_h - self.drawn / self.rate)] if self.short_of else []
+
+    def waits(self, since_h: float, until_h: float) -> Sequence[tuple[float, str]]:
+        """The wait before the draw started, or up to now, as ends and causes in order of time."""
+        return causes(self.lacks, since_h, until_h) if self.lacks else ()
+
 
 class Stock:
     """Level between 0 and `capacity`, a constant inflow until told otherwise, and any number of draws.
+
+    `part` is what the inflow is limited by; a wait is put down to it.
 
     Draws that may not start yet wait in order of asking, but a large one does not hold up a small one that may. When
     the stock is empty the inflow is shared in proportion to the rates wanted.
     """
 
     def __init__(
-        self, env: simpy.Environment, log: Log, name: str, capacity: float, level: float, rule: StartRule
+        self,
+        env: simpy.Environment,
+        log: Log,
+        name: str,
+        capacity: float,
+        level: float,
+        rule: StartRule,
+        part: str = "source",
     ) -> None:
+        self._too_little, self._too_small = f"{name}: {part}", f"{name}: storage"
         self._env, self._log, self.name, self.capacity, self._rule = env, log, name, capacity, rule
         self.level, self.inflow = level, 0.0
         self._rounding = ROUNDING * capacity
         self._at_h: float = env.now
-        self._active: list[Draw] = []
-        self._waiting: list[Draw] = []
+        self._active: list[PlainDraw] = []
+        self._waiting: list[PlainDraw] = []
         self._share = 1.0  # of the rates wanted that really flows
         self._outflow = 0.0
         self._planned: set[float] = set()
         self._next_h = inf
         self._settle()
 
-    def draw(self, volume: float, rate: float, deadline_h: float = inf) -> Draw:
+    def draw(self, volume: float, rate: float, deadline_h: float = inf) -> PlainDraw:
         """Ask for `volume` at `rate`, starting as soon as the rule of the stock allows."""
         self._flow_until(self._env.now)
-        draw = Draw(volume, rate, deadline_h)
+        draw = PlainDraw(volume, rate, deadline_h)
         if self._missing(draw) <= self._rounding:
             self._start(draw)
         else:
@@ -111,6 +140,8 @@ class Stock:
         if elapsed <= 0:
             return
         net = self.inflow - self._outflow
+        if self._waiting:
+            self._note_lacks(net, time_h)
         level = self.level + net * elapsed
         if level >= self.capacity:
             self._fill_up(net, time_h)
@@ -120,19 +151,29 @@ class Stock:
             draw.drawn += draw.rate * self._share * elapsed
         self._at_h = time_h
 
+    def _note_lacks(self, net: float, until_h: float) -> None:
+        """Put the wait down to what would end it sooner: more inflow, or where the stock is full, more storage."""
+        full_h = min(self._at_h + (self.capacity - self.level) / net, until_h) if net > 0 else until_h
+        for draw in self._waiting:
+            lacks = draw.lacks = draw.lacks or []
+            if full_h > self._at_h:
+                note(lacks, Lack(self._at_h, full_h, self._too_little))
+            if full_h < until_h:
+                note(lacks, Lack(full_h, until_h, self._too_small))
+
     def _fill_up(self, net: float, now_h: float) -> None:
         """Note the moment at which the stock became full, unless it was full before."""
         if self.level < self.capacity:
             full_h = min(self._at_h + (self.capacity - self.level) / net, now_h)
             self._log.levels.append(Level(full_h, self.name, self.capacity, self.inflow, self._outflow, net))
 
-    def _missing(self, draw: Draw) -> float:
+    def _missing(self, draw: PlainDraw) -> float:
         promised = 0.0
         for other in self._active:
             promised += other.volume - other.drawn
         return self._rule.missing(draw.volume, draw.rate, self.level, promised, self.inflow)
 
-    def _start(self, draw: Draw) -> None:
+    def _start(self, draw: PlainDraw) -> None:
         """Let a draw begin. Where the stock never runs dry its end is certain, else the stock will announce it."""
         draw.started, draw.start_h = True, self._at_h
         draw.end_h = min(self._at_h + draw.volume / draw.rate, draw.deadline_h)
@@ -143,7 +184,7 @@ class Stock:
             draw.done = self._env.event()
         self._active.append(draw)
 
-    def _end(self, draw: Draw) -> None:
+    def _end(self, draw: PlainDraw) -> None:
         if draw.end_h < draw.deadline_h:
             draw.drawn = draw.volume
         self._active.remove(draw)
@@ -165,6 +206,7 @@ class Stock:
         for draw in self._active:
             if share < 1 and isnan(draw.slow_from_h):
                 draw.slow_from_h = self._at_h
+                draw.short_of = self._too_little
             pace = draw.rate * share
             finish_h = self._at_h + draw.left / pace if pace > 0 else inf
             draw.end_h = min(finish_h, draw.deadline_h)
@@ -206,7 +248,7 @@ class Stock:
         empty_h = self._at_h + self.level / -net if net < 0 and self.level > 0 else inf
         return min(found, end_h, empty_h if empty_h < end_h - ROUNDING else inf)
 
-    def _may_start_h(self, draw: Draw) -> float:
+    def _may_start_h(self, draw: PlainDraw) -> float:
         """When the shortage of a waiting draw will be gone if nothing else happens; never too late.
 
         The shortage falls at the pace of the inflow until the stock is full, then at the pace of the outflow.

@@ -148,7 +148,10 @@ def test_calendar_with_a_zone_defines_it() -> None:
 
 
 def _tables_of(done: Forecast) -> dict[str, Any]:
-    return {name: getattr(done, name) for name in ("pads", "wells", "units", "visits", "shut_ins", "amounts")}
+    return {
+        name: getattr(done, name)
+        for name in ("pads", "wells", "units", "visits", "shut_ins", "amounts", "supplies", "shortages")
+    }
 
 
 def test_an_event_keeps_its_identity() -> None:

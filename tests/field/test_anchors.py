@@ -107,7 +107,7 @@ def test_throughput_of_a_supply_that_binds() -> None:
     strategy = {"swap": {"time": NOW}}
     scenario = pad(stated, strategy, units=units(2, pumping_fleets=fleet), water=supply | {"storage": storage})
     log = simulate(scenario)
-    assert rows_of(log, unit="Fleet", cause="water")[0].start_h == pytest.approx(22.2, abs=0.03)
+    assert rows_of(log, unit="Fleet", cause="water: source")[0].start_h == pytest.approx(22.2, abs=0.03)
     without_store = (300 * 9435 - 40_000) / 9435 / span_h(log) * 24
     assert without_store == pytest.approx(60 * 1440 / 9435, rel=1e-9)
     assert without_store == pytest.approx(9.2, abs=0.05)

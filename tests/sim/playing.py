@@ -13,7 +13,7 @@ from sim.log import NO_ROW, Interval, Log
 from sim.pad import simulate
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
-from sim.supplies.stock import Draw, Stock
+from sim.supplies.stock import PlainDraw, Stock
 from tests.pads import units
 
 MOST_DRAWS = 20_000  # far more than any pad of these tests needs
@@ -31,7 +31,7 @@ def bounded_draws() -> Iterator[None]:
     """Within it, a replication that would go on for ever ends in an EndlessError."""
     draws, real = 0, Stock.draw
 
-    def draw(stock: Stock, *of: Any) -> Draw:
+    def draw(stock: Stock, *of: Any) -> PlainDraw:
         nonlocal draws
         draws += 1
         if draws > MOST_DRAWS:

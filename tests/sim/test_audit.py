@@ -49,7 +49,7 @@ def first_of(messages: Iterator[str]) -> str:
 def test_sound_log_passes(log: Log, scenario: Scenario) -> None:
     """Nothing is found where nothing is wrong, with waits for water and closed windows in the log."""
     assert audit.violations(log, scenario) == []
-    assert {"water", "outside hours"} <= {row.cause for row in log.intervals}
+    assert {"water: source", "outside hours"} <= {row.cause for row in log.intervals}
 
 
 def test_overlap_is_found(log: Log) -> None:
@@ -189,10 +189,10 @@ def test_lost_volume_is_found(log: Log, scenario: Scenario) -> None:
     for change in (-5.0, 5.0):
         level = log.levels[number].level + change
         message = first_of(audit.volumes_balance(with_level(log, number, level=level), scenario))
-        assert message.startswith(f"level {level} bbl at {log.levels[number].time_h} h, expected ")
+        assert message.startswith(f"water: level {level} at {log.levels[number].time_h} h, expected ")
     for flow in ("inflow", "outflow", "turned_away"):
         changed = with_level(log, number, **{flow: getattr(log.levels[number], flow) + 7.0})
-        assert first_of(audit.volumes_balance(changed, scenario)).startswith("level ")
+        assert first_of(audit.volumes_balance(changed, scenario)).startswith("water: level ")
 
 
 @pytest.mark.parametrize("level", [-3.0, CAPACITY_BBL + 3])
@@ -200,14 +200,14 @@ def test_level_beyond_the_storage_is_found(log: Log, scenario: Scenario, level: 
     """Tanks are never less than empty nor more than full."""
     number = tampering.pumping_level(log)
     messages = list(audit.volumes_balance(with_level(log, number, level=level), scenario))
-    assert f"level {level} bbl at {log.levels[number].time_h} h, beyond 0 to {CAPACITY_BBL}" in messages
+    assert f"water: level {level} at {log.levels[number].time_h} h, beyond 0 to {CAPACITY_BBL}" in messages
 
 
 def test_time_that_runs_backwards_is_found(log: Log, scenario: Scenario) -> None:
     """Level rows follow one another in time."""
     number = tampering.pumping_level(log)
     message = first_of(audit.volumes_balance(with_level(log, number, time_h=-1.0), scenario))
-    assert message.startswith(f"level {log.levels[number].level} bbl at -1.0 h")
+    assert message.startswith(f"water: level {log.levels[number].level} at -1.0 h")
 
 
 def test_work_outside_hours_is_found(log: Log, scenario: Scenario) -> None:

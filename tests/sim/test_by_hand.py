@@ -43,13 +43,13 @@ ROWS: dict[str, list[Row]] = {
         (38, 40.85, "stand by", "wait", "wireline"),
         (40.85, 42.85, "pump stage", "work", ""),
         (42.85, 45.6, "stand by", "wait", "wireline"),
-        (45.6, 46, "pump stage", "wait", "water"),
+        (45.6, 46, "pump stage", "wait", "water: source"),
         (46, 48, "pump stage", "work", ""),
         (48, 50.65, "stand by", "wait", "wireline"),
-        (50.65, 52, "pump stage", "wait", "water"),
+        (50.65, 52, "pump stage", "wait", "water: source"),
         (52, 54, "pump stage", "work", ""),
         (54, 56.55, "stand by", "wait", "wireline"),
-        (56.55, 58, "pump stage", "wait", "water"),
+        (56.55, 58, "pump stage", "wait", "water: source"),
         (58, 60, "pump stage", "work", ""),
         (60, 70, "rig down", "work", ""),
     ],
@@ -58,10 +58,10 @@ ROWS: dict[str, list[Row]] = {
         (38, 40.85, "plug and perforate", "work", ""),
         (40.85, 42.85, "stand by", "wait", "pumping"),
         (42.85, 45.6, "plug and perforate", "work", ""),
-        (45.6, 46, "stand by", "wait", "water"),
+        (45.6, 46, "stand by", "wait", "water: source"),
         (46, 48, "stand by", "wait", "pumping"),
         (48, 50.65, "plug and perforate", "work", ""),
-        (50.65, 52, "stand by", "wait", "water"),
+        (50.65, 52, "stand by", "wait", "water: source"),
         (52, 54, "stand by", "wait", "pumping"),
         (54, 56.55, "plug and perforate", "work", ""),
     ],
@@ -171,8 +171,8 @@ def test_measures_of_the_pad(measures: Measures) -> None:
     assert (pad.fracturing_start_h, pad.fracturing_end_h, pad.first_flowback_h) == pytest.approx((36, 60, 90), abs=HOUR)
     assert (pad.wells_on_production, pad.stages_pumped) == (1, 5)
     assert (pad.pumping_h, pad.stages_per_day, pad.pumping_h_per_day) == pytest.approx((10, 5, 10), abs=HOUR)
-    assert (pad.water_used_bbl, pad.water_turned_away_bbl) == pytest.approx((45000, 12000), abs=BARREL)
-    assert pad.lowest_level_bbl == pytest.approx(3000, abs=BARREL)
+    (water,) = measures.supplies
+    assert (water.used, water.turned_away, water.lowest_level) == pytest.approx((45000, 12000, 3000), abs=BARREL)
 
 
 def test_visits_of_the_units(measures: Measures) -> None:
@@ -200,7 +200,7 @@ def test_hours_of_the_fleet(measures: Measures) -> None:
         ("work", "pump stage"): 10,
         ("work", "rig down"): 10,
         ("wait", "wireline"): 10.8,
-        ("wait", "water"): 3.2,
+        ("wait", "water: source"): 3.2,
     }
     assert hours == pytest.approx(expected, abs=HOUR)
 

@@ -47,7 +47,7 @@ def test_waits_end_at_the_horizon_too() -> None:
     source = {"name": "Creek", "rate": "1 bbl/h"}
     water = {"sources": [source], "storage": {"capacity": "150 bbl", "erect": NOW, "on_hand": "150 bbl"}}
     log = simulate(one_well("30 h", water=water))
-    assert rows_of(log, "Fleet")[-1] == (9, 30, "pump stage", "water")
+    assert rows_of(log, "Fleet")[-1] == (9, 30, "pump stage", "water: source")
     assert log.cut_short == 1
 
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 
 from analysis.measures import measure
-from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE
+from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, supply_of
 from sim.audit import CLOSE, violations
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
@@ -145,7 +145,7 @@ def test_wells_pumped_together_share_their_hours(stated: Stated) -> None:
 def test_every_wait_has_a_cause_that_can_be(stated: Stated) -> None:
     """Work needs no cause; a wait names one of the known; weather and water keep nobody where there are none."""
     log = play(load_stated(stated))
-    named = {row.cause for row in log.intervals if row.kind == "wait"}
+    named = {supply_of(row.cause) for row in log.intervals if row.kind == "wait"}
     assert all((row.cause == "") == (row.kind == "work") for row in log.intervals)
     assert named <= WAITED_FOR | set(stated.get("troubles", ()))  # also for troubles of others
     assert "water" not in named or "water" in stated

@@ -36,11 +36,11 @@ def two_stages(rule: str) -> Log:
     ("rule", "expected"),
     [
         # 300 bbl at 1.5 h; 700 bbl short of a stage, at 200 bbl/h
-        ("full stage on hand", [(1.5, 5, "water"), (5, 6, "")]),
+        ("full stage on hand", [(1.5, 5, "water: source"), (5, 6, "")]),
         # 200 bbl flow in while the stage is pumped: 500 bbl short
-        ("enough to finish", [(1.5, 4, "water"), (4, 5, "")]),
+        ("enough to finish", [(1.5, 4, "water: source"), (4, 5, "")]),
         # 300 bbl less 800 bbl/h: empty at 1.875 h with 625 bbl to go, at 200 bbl/h until 5 h: 2.5 h lost
-        ("as it comes", [(1.5, 1.875, ""), (1.875, 4.375, "water"), (4.375, 5, "")]),
+        ("as it comes", [(1.5, 1.875, ""), (1.875, 4.375, "water: source"), (4.375, 5, "")]),
     ],
 )
 def test_start_rules(rule: str, expected: list[tuple[float, float, str]]) -> None:
@@ -72,7 +72,7 @@ def by_day(rule: str) -> list[tuple[float, float, str]]:
 
 def test_wait_for_water_ends_with_the_shift() -> None:
     """5250 bbl at 14:30, 8000 wanted: not there by 18:00, but in the morning."""
-    assert by_day("full stage on hand") == [(14.5, 18, "water"), (18, 30, "outside hours"), (30, 38, "")]
+    assert by_day("full stage on hand") == [(14.5, 18, "water: source"), (18, 30, "outside hours"), (30, 38, "")]
 
 
 def test_stage_that_pauses_draws_the_rest_in_the_morning() -> None:

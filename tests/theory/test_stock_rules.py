@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from sim.log import Level, Log
 from sim.supplies.start_rules import RULES
-from sim.supplies.stock import Draw, Stock
+from sim.supplies.stock import PlainDraw, Stock
 from tests.theory.fluid import SHORTAGES, Ask, Change, Fluid
 
 UNTIL_H = 400.0
@@ -25,7 +25,7 @@ class Played(NamedTuple):
     """What became of the draws, and the rows of the stock. Draws that are not over have no end."""
 
     levels: list[Level]
-    draws: dict[int, Draw]
+    draws: dict[int, PlainDraw]
     ended_h: dict[int, float]
 
     def end_h(self, k: int) -> float:

@@ -12,6 +12,7 @@ import simpy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sim.activities import supply_of
 from sim.log import Log
 from sim.pad import simulate
 from sim.supplies.start_rules import RULES
@@ -25,7 +26,7 @@ VOLUME, PUMP_H, GAP_H, CAPACITY = 12_000.0, 2.5, 2.0, 24_000.0
 
 def stages_before_first_wait(log: Log) -> int | None:
     """None if there never is one."""
-    waits = [row for row in log.intervals if row.unit == "Fleet" and row.cause == "water"]
+    waits = [row for row in log.intervals if row.unit == "Fleet" and supply_of(row.cause) == "water"]
     return waits[0].stage - 1 if waits else None
 
 

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sim.activities import supply_of
 from sim.log import Log
 from sim.pad import StuckError, simulate
 from sim.scenario.scenario import Scenario
@@ -61,7 +62,9 @@ def scenario_of(row: Row) -> Scenario:
 
 
 def waited_for_water_h(log: Log) -> float:
-    return sum(row.end_h - row.start_h for row in log.intervals if row.unit == "Fleet" and row.cause == "water")
+    return sum(
+        row.end_h - row.start_h for row in log.intervals if row.unit == "Fleet" and supply_of(row.cause) == "water"
+    )
 
 
 def spilled_until(log: Log, end_h: float) -> float:
