@@ -22,9 +22,8 @@ SIM = (
 )
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
-    ("analysis.supply_measures",),
+    ("analysis.supply_measures", "analysis.haulage_arithmetic"),
     ("analysis.measures", "analysis.averages"),
-    ("analysis.haulage_arithmetic",),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
     ("analysis.supply_arithmetic",),
     ("analysis.run_directory", "analysis.warnings", "analysis.supply_check", "analysis.figures"),
