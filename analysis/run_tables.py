@@ -15,7 +15,9 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
-from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.chain import EndRow, PieceRow
+from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
+from analysis.relax import RelaxedRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -39,6 +41,11 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
+    "shut_ins": _schema(ShutInRow),
+    "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

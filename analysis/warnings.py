@@ -7,6 +7,7 @@ from math import inf
 
 from analysis.arithmetic import Paces, paces
 from analysis.averages import Plan, plan_of_averages
+from analysis.tariff import unpriced, would_use
 from analysis.wording import date_text
 from sim.scenario.durations import DesignDuration
 from sim.scenario.equipment import individuals
@@ -25,7 +26,14 @@ def warnings_of(scenario: Scenario) -> list[str]:
         *_drilling(scenario, plan),
         *_together(scenario),
         *_idle(scenario),
+        *_unpriced(scenario),
     ]
+
+
+def _unpriced(scenario: Scenario) -> Iterator[str]:
+    missing = [] if scenario.prices is None else unpriced(scenario, would_use(scenario))
+    if missing:
+        yield f"Prices miss {', '.join(missing)}: what they are for will be left out of every sum."
 
 
 def _water(scenario: Scenario, kept: Paces) -> Iterator[str]:

@@ -166,7 +166,8 @@ def test_unknown_table_is_named(run: RunDirectory) -> None:
     """A misspelt table is an error that lists the tables there are."""
     for call in (lambda: write_part(run, "well", 0, []), lambda: read_table(run.path, "well")):
         with pytest.raises(
-            ValueError, match="no table 'well': expected one of pads, wells, units, visits, log, levels"
+            ValueError,
+            match="no table 'well': expected one of pads, wells, units, visits, shut_ins, amounts, log, levels",
         ):
             call()
     with pytest.raises(ValueError, match="chunk_index is -1"):
