@@ -101,7 +101,7 @@ def _add_jobs(totals: Totals, months: Months, scenario: Scenario, log: Log) -> N
     last = {(row.activity, row.well, row.stage): row for row in log.intervals if row.unit and row.well}
     done = [row for row in last.values() if row.kind != "wait" and row.end_h < log.horizon_h]
     pumped = [row for row in done if row.activity == activities.PUMP_STAGE]
-    _add_stages(totals, months, scenario, pumped, watered=bool(log.levels))
+    _add_stages(totals, months, scenario, pumped, watered=bool(levels_to_the_end(log)))
     for row in done:
         if row.activity == activities.PLUG_AND_PERFORATE:
             month = months.at(row.end_h)

@@ -46,7 +46,8 @@ def group_of(kind: str, reason: str) -> str:
     if kind == "trouble":
         return TROUBLES
     if kind == "wait":
-        return reason if reason in GROUPS else WAITING_FOR.get(reason, OTHER)
+        cause = activities.supply_of(reason)
+        return cause if cause in GROUPS else WAITING_FOR.get(reason, OTHER)
     if reason in _MOVES:
         return MOVING
     trade = WAITING_FOR.get(reason, OTHER)
