@@ -8,6 +8,7 @@ It sees neither the waiting that uneven durations cause nor the supplies.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from math import ceil
 from typing import Any, NamedTuple, TypeVar
 
@@ -74,23 +75,42 @@ def plan_of_averages(scenario: Scenario) -> Plan:
 
 
 def pace(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> Pace:
-    """Mean pace of a group under a fleet."""
-    together = min(scenario.strategy.pumped_together, len(group))
-    sets = ceil(len(group) / together)
-    pump_h = max(_mean(_times(scenario, well, fleet).pump_h(together)) for well in group)
-    swap_h = 0.0 if sets == 1 else _mean([_mean(_times(scenario, well, fleet).swap_h) for well in group])
+    """Mean pace of a group under a fleet; wells with more stages count for more."""
+    sets = _sets(scenario, group)
+    together = len(sets[0])
+    pump_h = _mean([_slowest_h(scenario, wells, fleet) for wells in sets], [_turns(wells) for wells in sets])
+    stages = [well.stage_count for well in group]
+    swap_h = 0.0 if len(sets) == 1 else _mean([_mean(_times(scenario, well, fleet).swap_h) for well in group], stages)
     units = sum(entry.count for entry in scenario.units.wireline_units)
-    run_h = _mean([_mean_run_h(scenario, well) for well in group])
+    run_h = _mean([_mean_run_h(scenario, well) for well in group], stages)
     perforating_h = run_h * ceil(together / units)
-    return Pace(pump_h + swap_h, together * run_h / units, (pump_h + perforating_h) / sets)
+    return Pace(pump_h + swap_h, together * run_h / units, (pump_h + perforating_h) / len(sets))
+
+
+def _sets(scenario: Scenario, group: Sequence[Well]) -> list[Sequence[Well]]:
+    """Wells that are pumped together, as listed."""
+    together = min(scenario.strategy.pumped_together, len(group))
+    return [group[first : first + together] for first in range(0, len(group), together)]
+
+
+def _turns(wells: Sequence[Well]) -> int:
+    """Turns of wells that are pumped together: those of the one with most stages."""
+    return max(well.stage_count for well in wells)
+
+
+def _slowest_h(scenario: Scenario, wells: Sequence[Well], fleet: PumpingFleet) -> float:
+    """Mean hours of pumping a stage in each of the wells at once, at the time of the slowest."""
+    return max(_mean(_times(scenario, well, fleet).pump_h(len(wells))) for well in wells)
 
 
 def _times(scenario: Scenario, well: Well, fleet: PumpingFleet) -> StageTimes:
     return StageTimes(AVERAGE, well, scenario.strategy.swap.time, fleet)
 
 
-def _mean(values: Sequence[float]) -> float:
-    return sum(values) / len(values)
+def _mean(values: Sequence[float], weights: Sequence[float] = ()) -> float:
+    """Mean of values that all count the same, or by their weights."""
+    weighed = zip(values, weights or [1.0] * len(values), strict=True)
+    return sum(value * weight for value, weight in weighed) / (sum(weights) or len(values))
 
 
 def _mean_run_h(scenario: Scenario, well: Well) -> float:
@@ -137,8 +157,26 @@ def _prepared(scenario: Scenario) -> dict[str, float]:
     wells = [well for group in scenario.groups for well in group]
     released = [(well, scenario.hours_at(well.rig_release) if well.rig_release else 0.0) for well in wells]
     jobs = sorted(((well, max(0.0, at_h)) for well, at_h in released), key=lambda job: job[1])
-    spans = _in_turn(scenario, scenario.units.preparation_crews, jobs, lambda well, _: _total(preparation_job, well))
-    return {well.name: spans[well.name].end_h + watch_hours(AVERAGE, well) for well in wells}
+    crews: list[list[Any]] = [
+        [_arrives_h(scenario, crew), number, crew]
+        for number, (_, crew) in enumerate(individuals(scenario.units.preparation_crews))
+    ]
+    return {well.name: _prepared_by(crews, well, at_h) + watch_hours(AVERAGE, well) for well, at_h in jobs}
+
+
+def _prepared_by(crews: Sequence[list[Any]], well: Well, ready_h: float) -> float:
+    """One job after the other, each by the first crew to be there that knows it; whoever is at the well goes on."""
+    crew: list[Any] = []
+    for activity, hours in preparation_job(AVERAGE, well):
+        able = [each for each in crews if activity in each[2].does]
+        crew = min(able, key=partial(_comes_first, at_the_well=crew, ready_h=ready_h))
+        ready_h = crew[0] = max(crew[0], ready_h) + _stretch(crew[2]) * hours
+    return ready_h
+
+
+def _comes_first(crew: list[Any], at_the_well: list[Any], ready_h: float) -> tuple[float, bool, float, int]:
+    free_h, number, _ = crew
+    return max(free_h, ready_h), crew is not at_the_well, free_h, number
 
 
 def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:
@@ -198,12 +236,15 @@ def _group_begins_h(scenario: Scenario, free_h: float, fleet: PumpingFleet, move
 
 def _group_hours(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> dict[str, float]:
     """Hours from the group's begin to each well's last stage: all go round at one pace until they drop out."""
-    together = min(scenario.strategy.pumped_together, len(group))
     turn_h = _stretch(fleet) * pace(scenario, group, fleet).turn_h
-    return {
-        well.name: turn_h * sum(min(well.stage_count, other.stage_count) for other in group) / together
-        for well in group
-    }
+    return {well.name: turn_h * _turns_until(scenario, group, well.stage_count) for well in group}
+
+
+def _turns_until(scenario: Scenario, group: Sequence[Well], stages: int) -> float:
+    """Turns until the wells of the group that are not done before have had so many stages."""
+    if scenario.strategy.pairs == "as listed":
+        return sum(min(stages, _turns(wells)) for wells in _sets(scenario, group))
+    return sum(min(stages, well.stage_count) for well in group) / len(_sets(scenario, group)[0])
 
 
 def _handed_over(scenario: Scenario, ends: dict[str, float]) -> list[tuple[Well, float]]:

@@ -12,6 +12,7 @@ from analysis.arithmetic import WellSum, paces, water_per_stage_bbl, well_sums
 from analysis.averages import plan_of_averages
 from analysis.cautions import FULL
 from analysis.design_check import design_tables
+from analysis.production_check import production_tables
 from analysis.supply_check import supply_sentences, supply_tables
 from analysis.warnings import warnings_of
 from analysis.wording import date_text, strategy_text, tell
@@ -27,7 +28,7 @@ def show_check(scenario: Scenario, console: Console) -> None:
     tell(console, f"{scenario.title}, {strategy_text(scenario)}. {_groups(scenario)}")
     console.print()
     _show_sums(well_sums(scenario), console)
-    for table in design_tables(scenario):
+    for table in (*design_tables(scenario), *production_tables(scenario)):
         console.print(table)
         console.print()
     tell(console, _paces(scenario))

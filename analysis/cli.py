@@ -5,10 +5,17 @@ from __future__ import annotations
 import click
 
 from analysis.commands.check import check
+from analysis.commands.compare import compare
+from analysis.commands.drivers import drivers
 from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
+from analysis.commands.price import price
+from analysis.commands.relax import relax
 from analysis.commands.schema import schema
+from analysis.commands.size import size
+from analysis.commands.sweep import sweep
+from analysis.commands.where import where
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -17,7 +24,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, schema):
+for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, where):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -17,7 +17,6 @@ from sim.scenario.shapes import Shape
 from sim.scenario.treating import held_rates
 from sim.scenario.troubles import USUAL, AnyTrouble, Trouble
 from sim.scenario.weather import Weather
-from sim.scenario.weather_limits import KINDS, Limit
 
 BOUND = {BoundBy.DESIGN: "design", BoundBy.PRESSURE: "pressure", BoundBy.HORSEPOWER: "horsepower"}
 
@@ -91,9 +90,18 @@ def _troubles(scenario: Scenario) -> Table:
     title = f"Troubles{often}; usual figures are common practice and assumptions"
     table = _table(title, "trouble", "strikes", "how often", "hours lost, mean", "then", "figures")
     for name, trouble in scenario.troubles.items():
-        origin = "usual" if name in USUAL else "stated"
-        table.add_row(name, trouble.strikes, *_figures(trouble), origin)
+        table.add_row(name, trouble.strikes, *_figures(trouble), origin_of_figures(name, trouble))
     return table
+
+
+def origin_of_figures(name: str, trouble: AnyTrouble) -> str:
+    """Whether how often a trouble strikes and what it costs is stated, usual, or some of it usual."""
+    fields, stated = set(type(trouble).model_fields) - {"strikes"}, trouble.model_fields_set
+    known = set(USUAL.get(name, {})) if isinstance(trouble, Trouble) else fields
+    usual = {key for key in fields & known - stated if getattr(trouble, key) is not None}
+    if not usual:
+        return "stated"
+    return "some usual" if stated & fields else "usual"
 
 
 def _figures(trouble: AnyTrouble) -> tuple[str, str, str]:
@@ -111,17 +119,8 @@ def _weather(weather: Weather) -> Table:
     source = "spells" if weather.spells is not None else "past weather"
     table = _table(f"Weather: {source}", "stops", "when")
     for work, stop in weather.stops.stated().items():
-        table.add_row(work.replace("_", " "), " or ".join(limit_text(limit) for limit in stop))
+        table.add_row(work.replace("_", " "), " or ".join(str(limit) for limit in stop))
     return table
-
-
-def limit_text(limit: Limit) -> str:
-    """A condition in the unit that readings are kept in: `wind > 15.6 m/s`."""
-    kind = next((kind for name, kind in KINDS.items() if name == limit.reading), None)
-    if kind is None:
-        return limit.reading
-    time = f" in {limit.over_h:g} h" if limit.over_h else ""
-    return f"{limit.reading} {limit.sign} {limit.value:.3g} {kind.unit}{time}"
 
 
 def _table(title: str, *headings: str) -> Table:

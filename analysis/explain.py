@@ -106,12 +106,17 @@ def _volumes(stage: Stage) -> Iterator[Line]:
         yield Line("flush", f"{well.casing_inside_diameter:g}^2 in2 / 1029.4 x {depth_ft:,.0f} ft", f"{flush:,.0f} bbl")
         yield Line(
             "fluid",
-            f"{length_ft:,.0f} ft x {design.fluid_per_length:g} bbl/ft + pad {design.pad:,.0f} bbl + flush",
+            f"{length_ft:,.2f} ft x {design.fluid_per_length:g} bbl/ft + pad {design.pad:,.0f} bbl + flush",
             f"{fluid:,.0f} bbl",
         )
-    yield Line(
-        "proppant", "stated" if design.proppant_per_length is None else "by the foot", f"{well.proppant_lb:,.0f} lb"
-    )
+    yield Line("proppant", _proppant_words(well), f"{well.proppant_lb:,.0f} lb")
+
+
+def _proppant_words(well: Well) -> str:
+    design = well.stage_design
+    if design.proppant_per_length is not None:
+        return f"{well.lateral_length / well.stage_count:,.2f} ft x {design.proppant_per_length:g} lb/ft"
+    return "none stated" if design.proppant is None else "stated"
 
 
 def _pressure(stage: Stage) -> Iterator[Line]:
@@ -179,7 +184,7 @@ def _time_words(stated: StageDuration, design: str) -> str:
     if isinstance(stated, DesignDuration):
         factor = float(AVERAGE.many("", "", stated.from_design.factor, 1)[0])
         plus = AVERAGE.hours("", "", stated.from_design.plus)
-        return f"({design}) x {factor:.3g} + {plus:.3g} h, factor and addition at their means"
+        return f"({design}) x {factor:.5g} + {plus:.4g} h, factor and addition at their means"
     return "stated for this stage" if isinstance(stated, ByStage) else "stated"
 
 
@@ -206,7 +211,7 @@ def _wireline(stage: Stage) -> Iterator[Line]:
     )
     for topic, reckoning, each in parts:
         yield Line(topic, reckoning, _hours(each))
-    total = " + ".join(f"{each:.2f}" for _, _, each in parts)
+    total = " + ".join(f"{each:.3f}" for _, _, each in parts)
     yield Line("wireline run", _time_words(well.stage_design.wireline_time, total), _hours(hours))
     rate = f"{unit.pump_down_rate / MINUTES:.0f} bbl/min"
     reckoning = f"{rate} x time pumped down" if well.stage_design.pump_down is None else "stated"
@@ -221,7 +226,7 @@ def _troubles(stage: Stage) -> Iterator[Line]:
             often = (
                 f"{100 * trouble.chance * factor:.3g} % of jobs"
                 if trouble.chance is not None
-                else f"once in {(trouble.every or 0) / factor:,.0f} h of work"
+                else f"once in {(trouble.every or 0) / factor:,.1f} h of work"
                 if factor
                 else "never"
             )

@@ -110,7 +110,8 @@ def dates_csv(summary: Summary) -> str:
     """One line for each milestone of the pad and of every well, with all its quantiles and intervals.
 
     Hours that the horizon cut off are `inf`, which tables read as a number, and their dates say so in words; bounds
-    are empty where the replications are too few for them.
+    are empty where the replications are too few for them. A name that a spreadsheet would take for a formula has an
+    apostrophe before it, which is common practice.
     """
     scenario, text = summary.forecast.scenario, io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
@@ -129,7 +130,12 @@ def _headings(chance: int) -> list[str]:
 
 
 def _line(scenario: Scenario, well: str, milestone: Milestone) -> list[Any]:
-    cells: list[Any] = [well, milestone.name]
+    cells: list[Any] = [_no_formula(well), milestone.name]
     for quantile in milestone.quantiles:
         cells += [full_date(scenario, quantile.value), quantile.value, *_bounds(quantile)]
     return [*cells, milestone.mean.mean, milestone.averages_h, milestone.unfinished]
+
+
+def _no_formula(text: str) -> str:
+    """Text that no spreadsheet works out: what begins like a formula gets an apostrophe, which most do not show."""
+    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text

@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow, measure
+from analysis.amounts import measure_for
+from analysis.measures import AmountRow, Measures, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.replications import replicate
 from sim.scenario.scenario import Scenario
@@ -35,6 +36,8 @@ class Forecast:
     wells: pd.DataFrame
     units: pd.DataFrame
     visits: pd.DataFrame
+    shut_ins: pd.DataFrame
+    amounts: pd.DataFrame
     supplies: pd.DataFrame
     shortages: pd.DataFrame
 
@@ -70,7 +73,7 @@ def forecast(
         if on_progress is not None:
             on_progress(len(results))
 
-    played = replicate(scenario, n, seed, workers, measure, hear)
+    played = replicate(scenario, n, seed, workers, measure_for(scenario), hear)
     if not played.results:
         raise NothingPlayedError("stopped before the first replications were done")
     return Forecast(scenario, seed, n, **tables(played.results))
@@ -108,6 +111,8 @@ def tables(results: list[Measures]) -> dict[str, pd.DataFrame]:
         "wells": WellRow._fields,
         "units": UnitRow._fields,
         "visits": VisitRow._fields,
+        "shut_ins": ShutInRow._fields,
+        "amounts": AmountRow._fields,
         "supplies": SupplyRow._fields,
         "shortages": ShortageRow._fields,
         "pads": PadRow._fields,
@@ -120,6 +125,8 @@ def _rows(results: list[Measures]) -> dict[str, list[Any]]:
         "wells": [row for result in results for row in result.wells],
         "units": [row for result in results for row in result.units],
         "visits": [row for result in results for row in result.visits],
+        "shut_ins": [row for result in results for row in result.shut_ins],
+        "amounts": [row for result in results for row in result.amounts],
         "supplies": [row for result in results for row in result.supplies],
         "shortages": [row for result in results for row in result.shortages],
         "pads": [result.pad for result in results],

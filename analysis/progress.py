@@ -13,15 +13,21 @@ EVERY_S = 10.0  # between lines, where nobody watches: a night's log should look
 
 
 class Progress:
-    """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick."""
+    """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick.
 
-    def __init__(self, total: int, stream: TextIO) -> None:
-        self._total, self._stream, self._done = total, stream, 0
+    With `at_most` the run may end sooner, so nothing is said of the time left.
+    """
+
+    def __init__(self, total: int, stream: TextIO, *, at_most: bool = False) -> None:
+        self._total, self._stream, self._done, self._at_most = total, stream, 0, at_most
         self._began_s = self._told_s = time.monotonic()
         self._bar: Bar | None = None
         if stream.isatty():
-            columns = (TextColumn("replications"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-            self._bar = Bar(*columns, console=Console(file=stream), transient=True)
+            counted = TextColumn("replications, at most" if at_most else "replications")
+            left = () if at_most else (TimeRemainingColumn(),)
+            self._bar = Bar(
+                counted, BarColumn(), MofNCompleteColumn(), *left, console=Console(file=stream), transient=True
+            )
             self._task = self._bar.add_task("", total=total)
 
     def __enter__(self) -> Self:
@@ -43,5 +49,8 @@ class Progress:
 
     def _tell(self) -> None:
         self._told_s = time.monotonic()
+        if self._at_most:
+            print(f"{self._done} of at most {self._total} replications", file=self._stream, flush=True)
+            return
         left_s = (self._told_s - self._began_s) / self._done * (self._total - self._done)
         print(f"{self._done} of {self._total} replications, about {left_s:.0f} s left", file=self._stream, flush=True)

@@ -15,7 +15,9 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
-from analysis.measures import PadRow, UnitRow, VisitRow, WellRow
+from analysis.chain import EndRow, PieceRow
+from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
+from analysis.relax import RelaxedRow
 from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.log import Interval, Level
 
@@ -42,6 +44,11 @@ SCHEMAS: dict[str, pa.Schema] = {
     "visits": _schema(VisitRow),
     "supplies": _schema(SupplyRow),
     "shortages": _schema(ShortageRow),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
+    "shut_ins": _schema(ShutInRow),
+    "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
 }

@@ -14,6 +14,9 @@ from rich.table import Table
 
 from analysis.answer import answer
 from analysis.cautions import SHORT
+from analysis.ledger import Ledger
+from analysis.money_answer import money_answer
+from analysis.money_terminal import show_ledger
 from analysis.statistics import MeanEstimate, QuantileEstimate
 from analysis.summary import Milestone, Share, Summary
 from analysis.supply_table import SAID, supply_table
@@ -28,9 +31,9 @@ TRIFLE = 0.01  # share of the time on location below which a wait or trouble is 
 WIDE, NARROW = 72, 33  # letters in a line of what keeps a unit from working
 
 
-def show(summary: Summary, console: Console) -> None:
-    """Print the whole forecast."""
-    for sentence in answer(summary):
+def show(summary: Summary, console: Console, ledger: Ledger | None = None) -> None:
+    """Print the whole forecast, with what its ledger holds."""
+    for sentence in [*answer(summary), *(money_answer(ledger) if ledger else ())]:
         tell(console, sentence)
     console.print()
     console.print(_fitting(console, lambda narrow: pad_table(summary, narrow)))
@@ -43,6 +46,8 @@ def show(summary: Summary, console: Console) -> None:
     tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION}")
     tell(console, SHARES + (OWN if _troubled(summary) else ""))
     tell(console, _paces(summary))
+    if ledger is not None:
+        show_ledger(ledger, console)
     console.print()
     if summary.supplies:
         console.print(_fitting(console, lambda narrow: supply_table(summary.supplies, narrow)))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from analysis.averages import Plan, plan_of_averages
 from analysis.supply_arithmetic import starving
+from analysis.tariff import unpriced, would_use
 from analysis.wording import date_text
 from sim.scenario.durations import DesignDuration
 from sim.scenario.equipment import individuals
@@ -24,7 +25,14 @@ def warnings_of(scenario: Scenario) -> list[str]:
         *_drilling(scenario, plan),
         *_together(scenario),
         *_idle(scenario),
+        *_unpriced(scenario),
     ]
+
+
+def _unpriced(scenario: Scenario) -> Iterator[str]:
+    missing = [] if scenario.prices is None else unpriced(scenario, would_use(scenario))
+    if missing:
+        yield f"Prices miss {', '.join(missing)}: what they are for will be left out of every sum."
 
 
 def _early_arrivals(scenario: Scenario, plan: Plan) -> Iterator[str]:

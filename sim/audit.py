@@ -175,6 +175,16 @@ def _by(log: Log, field: str) -> dict[str, list[Interval]]:
 
 
 def _stages(rows: list[Interval], activity: str) -> list[int]:
-    """Stages worked on, in order; pieces of one stage that follow one another count once."""
-    stages = [row.stage for row in rows if row.activity == activity and row.kind == "work"]
-    return [stage for k, stage in enumerate(stages) if k == 0 or stage != stages[k - 1]]
+    """Stages worked on, in order, each time that they were: its pieces and its waits and troubles follow on."""
+    pieces: list[list[Interval]] = []
+    for row in rows:
+        if row.activity == activity:
+            if pieces and _follows_on(pieces[-1][-1], row):
+                pieces[-1].append(row)
+            else:
+                pieces.append([row])
+    return [piece[0].stage for piece in pieces if any(row.kind == "work" for row in piece)]
+
+
+def _follows_on(row: Interval, following: Interval) -> bool:
+    return following.stage == row.stage and abs(following.start_h - row.end_h) <= CLOSE

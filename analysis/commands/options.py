@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import click
+from click.core import ParameterSource
 
 A_PATH = click.Path(path_type=Path, readable=False)  # whatever is wrong with it, our own messages say
 
@@ -21,6 +23,13 @@ REPLICATIONS = click.option(
     metavar="N",
     help="How many times to play the plan.",
 )
+AT_MOST = click.option(
+    "--at-most",
+    type=click.IntRange(20, 10_000_000),
+    metavar="N",
+    help="How many times to play the plan at most.  [default: 10000]",
+)
+MOST = 10_000  # replications, where a rule decides when to stop and no ceiling is stated
 SEED = click.option(
     "--seed", type=click.IntRange(0), default=0, show_default=True, metavar="N", help="Same seed, same numbers."
 )
@@ -32,8 +41,31 @@ WORKERS = click.option(
     metavar="N",
     help="How many processes to play it in; the numbers do not depend on it.",
 )
+MILESTONE = click.option(
+    "--milestone",
+    metavar="NAME",
+    default="every well on production",
+    show_default=True,
+    help="Or 'first production', 'fracturing done', or the name of a well that is to be on production.",
+)
 OUT = click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
 OVERWRITE = click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
+
+
+def most_replications(rule: str, *, given: bool, needs_rule: Mapping[str, object], at_most: int | None) -> int:
+    """How many replications to play: at most, where a rule decides when to stop, or else all that were asked for.
+
+    Refuses options that mean something only with the rule, or only without.
+    """
+    context = click.get_current_context()
+    counted = context.get_parameter_source("replications") is not ParameterSource.DEFAULT
+    stated = {"--at-most": at_most} | dict(needs_rule)
+    wrong = [f"{option} needs {rule}" for option, value in stated.items() if value is not None and not given]
+    if given and counted:
+        wrong.append(f"--replications does not go with {rule}, which decides when to stop; state --at-most")
+    if wrong:
+        raise click.UsageError("; ".join(wrong))
+    return (at_most or MOST) if given else int(context.params["replications"])
 
 
 def console() -> Any:

@@ -31,17 +31,24 @@ class StoppedAtOnce(Refusal):
 
 def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
+    from analysis.asked import NotUnderstoodError
+    from analysis.chosen_milestone import UnknownMilestoneError
+    from analysis.drivers import BeyondHorizonError
     from analysis.forecast import NothingPlayedError
+    from analysis.goals import NoSuchMilestoneError
+    from analysis.relaxed_plans import BadRelaxationError
     from analysis.run_directory import RunDirectoryError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError
 
+    of_the_plan = (ScenarioError, StuckError, BeyondHorizonError)
+    of_what_was_asked = (NotUnderstoodError, UnknownMilestoneError, NoSuchMilestoneError, BadRelaxationError)
     try:
         return work()
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
-    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+    except (*of_the_plan, *of_what_was_asked, RunDirectoryError, WorkerLostError) as error:
         raise Refusal(str(error)) from error
 
 

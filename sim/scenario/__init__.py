@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from sim.scenario.defaults import defaults_used
     from sim.scenario.document import Document, Place
-    from sim.scenario.loading import load, load_stated, read, stated, validate
+    from sim.scenario.loading import changed, load, load_stated, read, stated, validate
     from sim.scenario.patches import paths, set_path
     from sim.scenario.problems import Problem, ScenarioError
     from sim.scenario.scenario import Scenario
@@ -22,6 +22,7 @@ _HOMES = {
     "Problem": "problems",
     "Scenario": "scenario",
     "ScenarioError": "problems",
+    "changed": "loading",
     "defaults_used": "defaults",
     "json_schema": "schema",
     "load": "loading",
@@ -38,6 +39,7 @@ __all__ = [
     "Problem",
     "Scenario",
     "ScenarioError",
+    "changed",
     "defaults_used",
     "json_schema",
     "load",

@@ -22,10 +22,7 @@ from sim.scenario.field_checks import (
     undesigned,
     unprepared,
 )
-from sim.scenario.problems import did_you_mean
-from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
-from sim.scenario.scenario import Scenario
-from sim.scenario.water_checks import (
+from sim.scenario.network_checks import (
     blended,
     closed_sources,
     pond_levels,
@@ -34,6 +31,11 @@ from sim.scenario.water_checks import (
     water_names,
     ways_to_the_pad,
 )
+from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
+from sim.scenario.problems import did_you_mean
+from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
+from sim.scenario.scenario import Scenario
+from sim.scenario.water_checks import never_delivered, never_started
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
@@ -46,12 +48,13 @@ _LONG_AGO = timedelta(days=3653)
 def inconsistencies(scenario: Scenario, sound: frozenset[str] = ALL_PARTS) -> list[Finding]:
     """Everything in which a valid scenario contradicts itself, or could never be carried out.
 
-    Of a scenario that is not valid throughout, only what is seen in its `sound` parts.
+    Of a scenario that is not valid throughout, only what is seen in its `sound` parts. What could never start comes
+    last, because it needs rates that can be held.
     """
     findings = [finding for check, needed in _CHECKS.items() if needed <= sound for finding in check(scenario)]
     if findings or sound < ALL_PARTS:
         return findings
-    return [finding for check in _OF_THE_WHOLE for finding in check(scenario)]
+    return [finding for check in _OF_THE_WHOLE for finding in check(scenario)] or list(never_started(scenario))
 
 
 def repeated(names: Iterable[object]) -> Iterator[tuple[int, str]]:
@@ -170,7 +173,8 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("weather", *steps), message)
 
 
-_OF_THE_WHOLE = (
+_OF_THE_WHOLE = (  # only of what is sound throughout
+    never_delivered,
     never_supplied,
     too_little_room,
     too_little_permitted,
@@ -178,7 +182,7 @@ _OF_THE_WHOLE = (
     too_few_stacks,
     beyond_pressure,
     no_room,
-)  # only of what is sound throughout
+)
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     water_names: {"water", "other_supplies"},
     ways_to_the_pad: {"water"},
@@ -201,4 +205,7 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     two_pump_failures: {"troubles"},
     _weather: {"weather", "start", "horizon"},
     _strategy: {"strategy", "wells"},
+    priced_nobody: {"prices", "fuel", "units"},
+    priced_no_source: {"prices", "water"},
+    endless_production: {"wells"},
 }  # each with the parts it looks at

@@ -23,9 +23,8 @@ class Finding(NamedTuple):
 
 
 def never_supplied(scenario: Scenario) -> Iterator[Finding]:
-    """Water that would never be there, as far as that can be told without playing the scenario."""
+    """Stages whose water never has room, as far as that can be told without playing the scenario."""
     if scenario.water is not None:
-        yield from _deliveries(scenario, scenario.water)
         yield from _full_stage(scenario, scenario.water)
 
 
@@ -47,23 +46,10 @@ def overfull(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("water", "storage", key), message)
 
 
-def _deliveries(scenario: Scenario, water: Water) -> Iterator[Finding]:
-    storage = water.storage
-    wanted = storage.capacity if storage.fill_to is None else storage.fill_to
-    needed = sum(sum(well.fluid_by_stage) for well in scenario.wells)
-    if sum(source.rate for source in water.sources) == 0 and max(wanted, needed) > storage.on_hand:
-        short = f"{wanted:,.0f} bbl to begin with" if wanted > storage.on_hand else f"{needed:,.0f} bbl for all stages"
-        yield Finding(
-            ("water", "sources"),
-            f"deliver nothing, and the {storage.on_hand:,.0f} bbl on hand are less than the {short};"
-            " expected a rate above zero",
-        )
-
-
 def _full_stage(scenario: Scenario, water: Water) -> Iterator[Finding]:
     if water.start_rule != "full stage on hand":
         return
-    wells = max(_pumped_at_once(scenario), key=_stage_fluid)
+    wells = max(pumped_at_once(scenario), key=_stage_fluid)
     minimum = water.storage.working_minimum
     if _stage_fluid(wells) + minimum > water.storage.capacity:
         names = " and ".join(well.name for well in wells)
@@ -79,7 +65,7 @@ def _stage_fluid(wells: tuple[Well, ...]) -> float:
     return sum(max(well.fluid_by_stage) for well in wells)
 
 
-def _pumped_at_once(scenario: Scenario) -> Iterator[tuple[Well, ...]]:
+def pumped_at_once(scenario: Scenario) -> Iterator[tuple[Well, ...]]:
     """Wells that one fleet may pump at the same time; of any that are ready, the thirstiest."""
     together = scenario.strategy.pumped_together
     for group in scenario.groups:
@@ -104,22 +90,23 @@ def _shift(scenario: Scenario, unit: Unit, steps: Steps) -> Iterator[Finding]:
 def _jobs(scenario: Scenario, unit: Unit) -> Iterator[Job]:
     for key in ("rig_up", "rig_down", "duration", "turn_in_line"):
         if hasattr(unit, key):
-            yield key, _longest(getattr(unit, key))
+            yield key, longest(getattr(unit, key))
     if isinstance(unit, PreparationCrew):
         for well in scenario.wells:
             yield from _preparation(well)
 
 
 def _preparation(well: Well) -> Iterator[Job]:
-    yield "preparation.nipple_up", _longest(well.preparation.nipple_up)
-    yield "preparation.pressure_test", _longest(well.preparation.pressure_test)
-    yield "toe.time", _longest(TOE_TIMES[well.toe.method] if well.toe.time is None else well.toe.time)
+    yield "preparation.nipple_up", longest(well.preparation.nipple_up)
+    yield "preparation.pressure_test", longest(well.preparation.pressure_test)
+    yield "toe.time", longest(TOE_TIMES[well.toe.method] if well.toe.time is None else well.toe.time)
     if well.injection_test is not None:
-        set_up_h = _longest(well.injection_test.set_up) or 0.0
+        set_up_h = longest(well.injection_test.set_up) or 0.0
         yield "injection_test", set_up_h + well.injection_test.volume / well.injection_test.rate
 
 
-def _longest(duration: float | Shape) -> float | None:
+def longest(duration: float | Shape) -> float | None:
+    """The most that a duration or a factor may be; None without a bound."""
     match duration:
         case Triangular() | Pert() | Uniform():
             return duration.high

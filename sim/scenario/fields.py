@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BeforeValidator, Tag
 from pydantic.fields import FieldInfo
 
-from sim.scenario.part import OneOrSeveral, Part
+from sim.scenario.part import Expects, OneOrSeveral, Part
 from sim.scenario.quantities import Dimension, parse_share
 from sim.scenario.scenario import Scenario
 from sim.scenario.stated_shapes import SHAPE_NAMES
@@ -103,7 +103,7 @@ def follow(steps: Iterable[str | int], kind: Any = AsWritten) -> Any:
             kind = entry(kind) or kind
         elif step in keys(kind):
             kind = typed(keys(kind)[step])
-        elif keys(named(kind)):
+        elif keys(named(kind)) or entry(named(kind)) is not None:
             kind = named(kind)
         else:
             kind = _called(step, kind) or kind
@@ -138,6 +138,11 @@ def choices(kind: Any) -> tuple[str, ...]:
 def expected(kind: Any) -> str:
     """What to write for a value of this type."""
     options = [member for member, _ in members(kind) if member is not NoneType]
+    told = next(
+        (remark.text for _, remarks in members(kind) for remark in remarks if isinstance(remark, Expects)), None
+    )
+    if told is not None:
+        return told
     measured = dimension(kind)
     if measured is not None:
         return f"{measured.name} such as {measured.examples}"

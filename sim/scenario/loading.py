@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -10,15 +10,17 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from sim.scenario.choice_checks import faults_of_choices
 from sim.scenario.consistency import ALL_PARTS, inconsistencies, repeated
 from sim.scenario.document import Document, Node, Place, nearest, node_of, plain, problem_at
 from sim.scenario.feasibility import Finding
 from sim.scenario.fields import typed
 from sim.scenario.merging import merged
 from sim.scenario.messages import Fault, explained
-from sim.scenario.patches import with_alternative
+from sim.scenario.patches import set_path, with_alternative
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
+from sim.scenario.uncertain import faults_of_uncertain
 from sim.scenario.weather_table import with_weather
 from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
@@ -51,6 +53,16 @@ def read(path: str | Path, alternative: str | None = None) -> Document:
     if unknown:
         raise ScenarioError([*document.problems, *unknown])
     return document if alternative is None else _patched(document, alternative)
+
+
+def changed(document: Document, changes: Iterable[tuple[str, Any]], place: Place) -> Document:
+    """The document with each value set at its path, one after the other, as if written at `place`.
+
+    Tables that a change names are read. Raises ScenarioError where a path leads nowhere.
+    """
+    for path, value in changes:
+        document = set_path(document, path, value, place)
+    return _with_tables(document)
 
 
 def validate(document: Document) -> Scenario:
@@ -148,6 +160,7 @@ def _judged(document: Document) -> tuple[list[Problem], Scenario | None]:
     findings = inconsistencies(_of_sound_parts(data, sound) if scenario is None else scenario, sound)
     if "wells" not in sound:
         findings += _repeated_wells(data)
+    problems += [*faults_of_uncertain(document), *faults_of_choices(document)]
     problems += [_placed(finding, whole.root, document.root) for finding in findings]
     return problems, None if problems else scenario
 

@@ -1,7 +1,8 @@
 """What is stated once for all wells, laid under each of them.
 
 Sections are merged key by key. A duration is one value, whatever its form, and is replaced as a whole: half of one
-distribution and half of another would be neither. So is the number of stages, however it is stated.
+distribution and half of another would be neither. What can be said in two ways, such as the number of stages, is one
+value too: said the other way it replaces what is shared.
 """
 
 from __future__ import annotations
@@ -13,7 +14,14 @@ from sim.scenario.problems import Problem
 from sim.scenario.stated_shapes import SHAPE_NAMES
 
 DURATIONS = {*SHAPE_NAMES.split(", "), "from_design", "by_stage", "mean", "cv", "P10", "P90"}
-_SAME = {"stages": "stage_length", "stage_length": "stages"}  # two ways to say one thing
+_TWO_WAYS = (
+    ("stages", "stage_length"),
+    ("fluid", "fluid_per_length"),
+    ("proppant", "proppant_per_length"),
+    ("chance", "every"),
+)  # to say one thing
+_REPLACED_BY = {one: other for way in _TWO_WAYS for one, other in (way, way[::-1])} | {"pad": "fluid"}
+"""Key -> key that says the same otherwise; a pad counts only on top of fluid by the foot."""
 
 
 def merged(document: Document) -> Document:
@@ -50,7 +58,7 @@ def laid_over(under: Node, over: Node) -> Node:
     """`over`, and from `under` what it leaves unstated."""
     if not (is_section(under) and is_section(over)):
         return over
-    kept = {key: node for key, node in under.value.items() if _SAME.get(key) not in over.value}
+    kept = {key: node for key, node in under.value.items() if not _is_said(over, _REPLACED_BY.get(key))}
     for key, node in over.value.items():
         kept[key] = laid_over(opened(key, kept[key]), opened(key, node)) if key in kept else node
     return Node(kept, over.place)
@@ -58,8 +66,14 @@ def laid_over(under: Node, over: Node) -> Node:
 
 def with_entry(section: Node, key: str, entry: Node) -> Node:
     """The section with `entry` under `key`, and without what would say the same thing otherwise."""
-    kept = {other: node for other, node in section.value.items() if _SAME.get(other) != key}
+    changed = Node({key: entry}, section.place)
+    kept = {each: node for each, node in section.value.items() if not _is_said(changed, _REPLACED_BY.get(each))}
     return Node({**kept, key: entry}, section.place)
+
+
+def _is_said(section: Node, key: str | None) -> bool:
+    """Whether the key stands there with a value; `fluid: null` says nothing of the fluid."""
+    return key in section.value and section.value[key].value is not None
 
 
 def is_section(node: Node) -> bool:

@@ -77,6 +77,8 @@ def _too_long(fault: Fault, steps: Steps) -> str:
 
 
 def _unknown_key(_: Fault, steps: Steps) -> str:
+    if str(steps[-1])[:1].isdigit():  # `{fluid: 9,000 bbl}` is `{fluid: 9, 000 bbl: null}`
+        return "a comma in a number, which ends the value before it; expected thousands without one, such as '9000 bbl'"
     known = list(keys(follow(steps[:-1])))
     return f"unknown key{did_you_mean(steps[-1], known)}; known keys: {', '.join(known)}"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 from pydantic import (
     AfterValidator,
@@ -37,6 +37,12 @@ def unstated(meaning: str, source: str, description: str) -> Any:
     return Field(default=None, description=said, json_schema_extra={"source": source, "unstated": meaning})
 
 
+class Expects(NamedTuple):
+    """Mark of a value that is said to be expected in these words, whatever its type."""
+
+    text: str
+
+
 class OneOrSeveral:
     """Mark of a list whose only entry may be stated bare."""
 
@@ -52,14 +58,19 @@ def _as_list(value: object) -> object:
     return value if value is None or isinstance(value, (list, tuple)) else [value]
 
 
-def _no_truth(value: object) -> object:
-    if isinstance(value, bool):
-        raise PydanticCustomError("count", "a yes or no; expected a whole number")
-    return value
+def _no_truth(expected: str) -> BeforeValidator:
+    """Refuses yes and no, which would pass for one and zero."""
+
+    def refuse(value: object) -> object:
+        if isinstance(value, bool):
+            raise PydanticCustomError("truth", "a yes or no; expected {expected}", {"expected": expected})
+        return value
+
+    return BeforeValidator(refuse)
 
 
-Count = Annotated[int, Field(ge=1, le=500), BeforeValidator(_no_truth)]
-Number = Annotated[float, BeforeValidator(_no_truth)]
+Count = Annotated[int, Field(ge=1, le=500), _no_truth("a whole number")]
+Number = Annotated[float, _no_truth("a number")]
 
 
 def _plain(value: str) -> str:

@@ -1,8 +1,8 @@
 """Changing one value of a scenario by its path, such as `water.storage.capacity` or `wells.Heron 1.stages`.
 
-Paths follow the keys of the file. Entries of a list are addressed by their `name`; where a kind of unit has a single
-entry, its keys may follow directly. A value with keys of its own is merged into what is there, unless it is a
-duration.
+Paths follow the keys of the file. Entries of a list are addressed by their `name`, troubles by theirs; where a kind of
+unit has a single entry, its keys may follow directly. A value with keys of its own is merged into what is there,
+unless it is a duration.
 """
 
 from __future__ import annotations
@@ -14,12 +14,13 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from sim.scenario.document import Document, Node, Place, node_of, plain, problem_at
-from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, typed
+from sim.scenario.fields import AsWritten, entry, is_list_of_parts, is_section_kind, keys, may_be_bare, named, typed
 from sim.scenario.merging import DURATIONS, laid_over, opened, with_entry
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
+from sim.scenario.troubles import kind_of_trouble
 from sim.scenario.written import shortened, shown
 
-_FIXED = {"alternatives"}  # a patch of patches would have no end
+_FIXED = {"alternatives", "uncertain", "choices"}  # they hold paths themselves: a patch of patches would have no end
 _MOST_SHOWN = 30
 
 
@@ -90,6 +91,8 @@ def _is_passable(here: Node, kind: Any) -> bool:
 
 def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     key, *rest = steps
+    if named(kind) is not None and isinstance(here.value, dict) and here.value:
+        return _set_named(here, named(kind), steps, node)
     known = _known(here, kind)
     if key not in known:
         raise _LeadsNowhereError(_nothing_called(key, known) if known else _no_keys(here, key))
@@ -99,6 +102,14 @@ def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     if stated is None or stated.value is None:
         stated = _unstated(field, node.place, whole=not rest)
     return with_entry(here, key, _set(opened(key, stated), typed(field), rest, node))
+
+
+def _set_named(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
+    """Under a name that the user gave, such as that of a unit with prices; only what is stated can be changed."""
+    key, *rest = steps
+    if key not in here.value:
+        raise _LeadsNowhereError(_nothing_called(key, list(here.value)))
+    return with_entry(here, key, _set(here.value[key], kind, rest, node))
 
 
 def _unstated(field: FieldInfo, place: Place, *, whole: bool) -> Node:
@@ -112,8 +123,18 @@ def _known(here: Node, kind: Any) -> dict[str, FieldInfo]:
     """Keys that may follow; of a duration only those of the form in which it is stated."""
     if not isinstance(here.value, dict):
         return {}
-    known = {key: field for key, field in keys(kind).items() if key not in _FIXED}
+    known = {key: field for key, field in keys(kind).items() if key not in _FIXED} or _by_name(here, kind)
     return {key: known[key] for key in here.value if key in known} if DURATIONS & set(here.value) else known
+
+
+def _by_name(here: Node, kind: Any) -> dict[str, FieldInfo]:
+    """What stands under names that the user gives; of a trouble that states nothing, its usual figures."""
+    kinds = keys(named(kind))
+    if not kinds:
+        return {}
+    if "strikes" not in kinds:
+        return {name: FieldInfo(annotation=named(kind)) for name in here.value}
+    return {name: FieldInfo.from_annotation(kind_of_trouble(name, plain(node))) for name, node in here.value.items()}
 
 
 def _set_entry(here: Node, kind: Any, steps: list[str], node: Node) -> Node:

@@ -1,7 +1,8 @@
 """Quantities with units, converted once at the door to plain floats in one internal system.
 
-Internal units: hours, bbl, bbl/h, lb, ft, ft/h. One oilfield barrel is 42 US gallons; the units library's own
-registry takes `bbl` for 31.5 gallons, so the registry here starts empty and holds only what follows.
+Internal units: hours, bbl, bbl/h, lb, ft, ft/h, and for money USD, mcf (thousand standard cubic feet) and mmBtu. One
+oilfield barrel is 42 US gallons; the units library's own registry takes `bbl` for 31.5 gallons, so the registry here
+starts empty and holds only what follows.
 """
 
 from __future__ import annotations
@@ -21,36 +22,47 @@ if TYPE_CHECKING:
 # Exact by definition (NIST Special Publication 811, from memory): foot, pound, US gallon; the barrel of 42 US
 # gallons as in US EIA, State Energy Data, appendix C.
 _DEFINITIONS = """
-hour = [time] = h = hours = hr
-minute = hour / 60 = min = minutes
+hour = [time] = h = hours = hr = hrs
+minute = hour / 60 = min = minutes = mins
 second = minute / 60 = s = sec = seconds
 day = 24 * hour = d = days
 week = 7 * day = wk = weeks
 foot = [length] = ft = feet
-inch = foot / 12 = in
+inch = foot / 12 = in = inches
 mile = 5280 * foot = mi = miles
-metre = foot / 0.3048 = m
-kilometre = 1000 * metre = km
-millimetre = metre / 1000 = mm
-barrel = [volume] = bbl = barrels
+metre = foot / 0.3048 = m = metres
+kilometre = 1000 * metre = km = kilometres
+millimetre = metre / 1000 = mm = millimetres
+barrel = [volume] = bbl = bbls = barrels
 thousand_barrels = 1000 * barrel = kbbl
 us_gallon = barrel / 42 = gal = gallon = gallons
 cubic_metre = barrel / 0.158987294928 = m3
-litre = cubic_metre / 1000 = L = l
-pound = [mass] = lb = lbs
+litre = cubic_metre / 1000 = L = l = litres
+pound = [mass] = lb = lbs = pounds
 thousand_pounds = 1000 * pound = klb
 short_ton = 2000 * pound = ton = tons
-kilogram = pound / 0.45359237 = kg
-tonne = 1000 * kilogram = t
+kilogram = pound / 0.45359237 = kg = kilograms
+tonne = 1000 * kilogram = t = tonnes
 barrel_per_minute = barrel / minute = bpm
 psi = [pressure]
-kilopascal = psi / 6.894757293168361 = kPa
-megapascal = 1000 * kilopascal = MPa
-bar = 100 * kilopascal
+kilopascal = psi / 6.894757293168361 = kPa = kilopascals
+megapascal = 1000 * kilopascal = MPa = megapascals
+bar = 100 * kilopascal = _ = bars
 horsepower = [power] = hp
-kilowatt = horsepower / 0.7456998715822702 = kW
-megawatt = 1000 * kilowatt = MW
+kilowatt = horsepower / 0.7456998715822702 = kW = kilowatts
+megawatt = 1000 * kilowatt = MW = megawatts
 pound_per_gallon = pound / us_gallon = ppg
+kilowatt_hour = kilowatt * hour = kWh
+british_thermal_unit = horsepower * hour / 2544.4335 = Btu
+million_british_thermal_units = 1e6 * british_thermal_unit = mmBtu = mmbtu
+standard_cubic_foot = [gas] = scf
+thousand_standard_cubic_feet = 1000 * standard_cubic_foot = mcf = kscf
+standard_cubic_metre = 35.3146667 * standard_cubic_foot = sm3
+us_dollar = [money] = USD
+thousand_us_dollars = 1000 * us_dollar = kUSD
+stage = []
+plug = []
+well = []
 """
 
 
@@ -80,11 +92,21 @@ DENSITY = Dimension("a mass per volume", "pounds / gallon", "'8.4 ppg' or '1010 
 DIAMETER = Dimension("a length", "inch", "'4.778 in' or '121 mm'", 100)
 PER_LENGTH = Dimension("a volume per length", "barrels / feet", "'45 bbl/ft' or '23 m3/m'", 1e4)
 LOADING = Dimension("a mass per length", "pounds / feet", "'2200 lb/ft' or '3.3 t/m'", 1e5)
-_DIMENSIONS = (
-    *(TIME, VOLUME, FLOW, MASS, MASS_FLOW, LENGTH, SPEED),
-    *(PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING),
-)
+GAS_RATIO = Dimension("gas per volume of oil", "mcf / barrels", "'1.2 mcf/bbl' or '900 scf/bbl'", 1e3)
+MONEY = Dimension("an amount of money", "USD", "'12000 USD' or '12 kUSD'", 1e10)
+DAY_RATE = Dimension("money per time", "USD / hours", "'85000 USD/day' or '3500 USD/h'", 1e7)
+PER_VOLUME = Dimension("money per volume", "USD / barrels", "'0.60 USD/bbl' or '3.60 USD/gal'", 1e5)
+PER_MASS = Dimension("money per mass", "USD / pounds", "'45 USD/ton' or '0.02 USD/lb'", 1e3)
+PER_GAS = Dimension("money per volume of gas", "USD / mcf", "'3 USD/mcf'", 1e4)
+PER_HEAT = Dimension("money per energy", "USD / mmBtu", "'3.50 USD/mmBtu' or '0.08 USD/kWh'", 1e5)
+_OF_ROCK_AND_PIPE = (TIME, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY)
+_OF_SUPPLIES = (VOLUME, FLOW, MASS, MASS_FLOW, PER_LENGTH, LOADING)
+_OF_TRADE = (GAS_RATIO, MONEY, DAY_RATE, PER_VOLUME, PER_MASS, PER_GAS, PER_HEAT)
+_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_SUPPLIES, *_OF_TRADE)
 
+_KNOWN = frozenset(re.findall(r"(?:^|=)\s*([A-Za-z][A-Za-z0-9]*)\s*(?==|$)", _DEFINITIONS, re.MULTILINE))
+"""Names of units as they may be written: the units library would also take any of them with an s at its end."""
+_COMMA = re.compile(r"\d,\d")
 _TEXT = re.compile(r"\s*([-+]?(?:\d+(?:_\d+)*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(thousand|million)?\s*(\S.*?)?\s*$")
 _PERCENT = re.compile(r"\s*(\d+\.?\d*|\.\d+)\s*%\s*")
 _SCALE = {None: 1.0, "thousand": 1e3, "million": 1e6}
@@ -111,7 +133,8 @@ def _factor(unit: str, dimension: Dimension) -> float:
     expected = f"expected {dimension.name} such as {dimension.examples}"
     if _BARE_M.search(unit):
         raise _refuse(f"the prefix M means a thousand to some and a million to others: write k or million; {expected}")
-    if not _UNIT.fullmatch(unit):  # arithmetic among units is left to nobody
+    names = {name.strip() for name in unit.split("/")}
+    if not (_UNIT.fullmatch(unit) and names <= _KNOWN):  # arithmetic among units is left to nobody
         raise _refuse(f"unit {shown(unit)} is not known; {expected}")
     registry = _registry()
     try:
@@ -142,6 +165,7 @@ def parse(value: object, dimension: Dimension, *, positive: bool = False) -> flo
         if value == 0 and not positive:
             return 0.0
         raise _refuse(f"a number without a unit; {expected}")
+    _refuse_comma(value, expected)
     match = _TEXT.match(value) if isinstance(value, str) and len(value) < 80 else None
     if match is None:
         raise _refuse(f"not a quantity; {expected}")
@@ -151,6 +175,12 @@ def parse(value: object, dimension: Dimension, *, positive: bool = False) -> flo
     converted = float(number) * _SCALE[scale] * _factor(unit, dimension)
     _refuse_out_of_range(converted, dimension, positive)
     return converted
+
+
+def _refuse_comma(value: object, expected: str) -> None:
+    """In some countries it marks thousands, in others decimals."""
+    if isinstance(value, str) and _COMMA.search(value[:80]):
+        raise _refuse(f"a comma in a number: thousands are written without one, decimals with a point; {expected}")
 
 
 def _refuse_out_of_range(converted: float, dimension: Dimension, positive: bool) -> None:
@@ -165,6 +195,7 @@ def _refuse_out_of_range(converted: float, dimension: Dimension, positive: bool)
 
 def parse_share(value: object) -> float:
     """A share such as '1.5 %', as a number from 0 to 1; a bare number is refused, except zero."""
+    _refuse_comma(value, "expected a percentage such as '1.5 %'")
     match = _PERCENT.fullmatch(value) if isinstance(value, str) else None
     if match is None and not (value == 0 and not isinstance(value, bool)):
         raise _refuse("not a share; expected a percentage such as '1.5 %'")
@@ -181,8 +212,11 @@ def _door(dimension: Dimension, *, positive: bool = False) -> BeforeValidator:
 def _schema(dimension: Dimension, *, positive: bool = False) -> WithJsonSchema:
     """Text with a unit, or where zero is allowed a bare zero."""
     said = f"{dimension.name} with its unit: {dimension.examples}"
-    examples = re.findall(r"'([^']*)'", dimension.examples)
-    bare: dict[str, Any] = {} if positive else {"minimum": 0, "maximum": 0}
+    return _text_schema(said, re.findall(r"'([^']*)'", dimension.examples), bare_zero=not positive)
+
+
+def _text_schema(said: str, examples: list[str], *, bare_zero: bool = True) -> WithJsonSchema:
+    bare: dict[str, Any] = {"minimum": 0, "maximum": 0} if bare_zero else {}
     return WithJsonSchema(
         {"type": ["string", "number"] if bare else "string", **bare, "description": said, "examples": examples}
     )
@@ -207,20 +241,23 @@ PoundsPerGallon = Annotated[float, DENSITY, _door(DENSITY, positive=True), _sche
 PositiveInches = Annotated[float, DIAMETER, _door(DIAMETER, positive=True), _schema(DIAMETER, positive=True)]
 BarrelsPerFoot = Annotated[float, PER_LENGTH, _door(PER_LENGTH, positive=True), _schema(PER_LENGTH, positive=True)]
 PoundsPerFoot = Annotated[float, LOADING, _door(LOADING), _schema(LOADING)]
+GasPerBarrel = Annotated[float, GAS_RATIO, _door(GAS_RATIO), _schema(GAS_RATIO)]
+Money = Annotated[float, MONEY, _door(MONEY), _schema(MONEY)]
+MoneyPerHour = Annotated[float, DAY_RATE, _door(DAY_RATE), _schema(DAY_RATE)]
+MoneyPerBarrel = Annotated[float, PER_VOLUME, _door(PER_VOLUME), _schema(PER_VOLUME)]
+MoneyPerPound = Annotated[float, PER_MASS, _door(PER_MASS), _schema(PER_MASS)]
+MoneyPerGas = Annotated[float, PER_GAS, _door(PER_GAS), _schema(PER_GAS)]
+MoneyPerHeat = Annotated[float, PER_HEAT, _door(PER_HEAT), _schema(PER_HEAT)]
 ShareAboveNone = Annotated[
     float,
     BeforeValidator(parse_share),
     Field(gt=0),
-    WithJsonSchema({"type": "string", "description": "a share as a percentage, above 0 %", "examples": ["95 %"]}),
+    _text_schema("a share as a percentage, above 0 %", ["95 %"], bare_zero=False),
 ]
 ShareBelowAll = Annotated[
     float,
     BeforeValidator(parse_share),
     Field(lt=1),
-    WithJsonSchema({"type": "string", "description": "a share as a percentage, below 100 %", "examples": ["10 %"]}),
+    _text_schema("a share as a percentage, below 100 %", ["10 %"]),
 ]
-Share = Annotated[
-    float,
-    BeforeValidator(parse_share),
-    WithJsonSchema({"type": "string", "description": "a share as a percentage", "examples": ["1.5 %"]}),
-]
+Share = Annotated[float, BeforeValidator(parse_share), _text_schema("a share as a percentage", ["1.5 %"])]

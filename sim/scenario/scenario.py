@@ -5,10 +5,14 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
+from pydantic_core import PydanticCustomError
 
+from sim.scenario.choices import Choices
 from sim.scenario.equipment import Shifts, Units
-from sim.scenario.part import Name, Number, Part, default, unstated
+from sim.scenario.fuel import Fuel
+from sim.scenario.part import Expects, Name, Number, Part, default, unstated
+from sim.scenario.prices import Prices
 from sim.scenario.proppant import Proppant
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
@@ -19,6 +23,19 @@ from sim.scenario.wells import Moment, Well
 
 MOST_ALTERNATIVES = 200
 MOST_WELLS = 1000
+MOST_UNCERTAIN = 50
+_UNCERTAIN = "distributions by path, such as water.transfer.limit: {uniform: [50 kbbl/day, 90 kbbl/day]}"
+
+
+def _zone(name: str) -> str:
+    """A name of the time zone database of IANA."""
+    from zoneinfo import ZoneInfo  # noqa: PLC0415 - few files state one
+
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError) as error:
+        raise PydanticCustomError("zone", "not a time zone known here; expected for example America/Denver") from error
+    return name
 
 
 class Scenario(Part):
@@ -46,9 +63,19 @@ class Scenario(Part):
     trouble_factor: Annotated[Number, Field(ge=0, le=100)] = Field(
         default=1.0, description="multiplies how often every trouble strikes"
     )
+    fuel: Fuel | None = unstated("not counted", "assumption", "what burns fuel on location")
+    prices: Prices | None = unstated("not priced", "assumption", "what things cost and bring")
+    time_zone: Annotated[str, AfterValidator(_zone)] | None = unstated(
+        "times of no zone", "assumption", "zone of the calendar file, such as America/Denver; times here are local"
+    )
     alternatives: Annotated[dict[Name, dict[str, Any]], Field(max_length=MOST_ALTERNATIVES)] = Field(
         default_factory=dict, description="named patches on this scenario: {path.to.field: value}"
     )
+
+    uncertain: Annotated[dict[str, Any], Expects(_UNCERTAIN), Field(max_length=MOST_UNCERTAIN)] = Field(
+        default_factory=dict, description="what is not known about the plan itself: {path.to.field: distribution}"
+    )
+    choices: Choices | None = Field(default=None, description="what can still be chosen, at what cost, and the promise")
 
     def hours_at(self, moment: datetime) -> float:
         """Hours from the start of the simulation to `moment`."""

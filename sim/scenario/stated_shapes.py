@@ -101,7 +101,8 @@ class Percentiles(Part, Generic[Q]):
 
 
 def _mean_or_percentiles(value: object) -> str | None:
-    if not isinstance(value, dict):
+    """Which of the two ways is meant; None where it is one half of each."""
+    if not isinstance(value, dict) or ({"P10", "P90"} & set(value) and {"mean", "cv"} & set(value)):
         return None
     return "by percentiles" if {"P10", "P90"} & set(value) else "by mean"
 

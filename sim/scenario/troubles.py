@@ -149,6 +149,11 @@ def usual(name: str, stated: object) -> object:
     return figures
 
 
+def kind_of_trouble(name: str, stated: object) -> Any:
+    """The model of a trouble as stated, of which perhaps nothing is stated."""
+    return PumpFailure if _what_it_strikes(usual(name, stated or {})) == "of the pumps" else Trouble
+
+
 def _with_usual_figures(value: object) -> object:
     return {name: usual(name, stated) for name, stated in value.items()} if isinstance(value, dict) else value
 

@@ -16,6 +16,7 @@ from sim.physics.stages import distance_from_heel_ft
 from sim.physics.volumes import stage_depth_ft, stage_fluid_bbl, stage_length_ft
 from sim.scenario.durations import Duration, StageDuration
 from sim.scenario.part import Count, Name, Number, Part, default, unstated
+from sim.scenario.production import Production as Production  # noqa: PLC0414 - a section of the well
 from sim.scenario.quantities import (
     Barrels,
     BarrelsPerFoot,
@@ -143,14 +144,6 @@ class Pressure(Part):
     perforation_diameter: PositiveInches = default("0.42 in", COMMON)
     discharge_coefficient: Annotated[Number, Field(gt=0, le=1)] = default(0.8, "from memory")
     minimum_rate: PositiveBarrelsPerHour = default("50 bbl/min", "assumption", "below it no proppant is carried")
-
-
-class Production(Part):
-    """Rate of a well once on production: an Arps decline from its first day."""
-
-    peak: PositiveBarrelsPerHour = Field(description="rate on the first day, such as 1100 bbl/day")
-    decline: ShareBelowAll = default("12 %", "assumption", "share of the rate lost in the first month")
-    b: Annotated[Number, Field(ge=0, le=3)] = default(1.0, "assumption", "Arps exponent: 0 exponential, 1 harmonic")
 
 
 class FlowbackWater(Part):

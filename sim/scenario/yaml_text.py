@@ -58,15 +58,26 @@ def read_yaml(file: Path) -> tuple[Node, tuple[Problem, ...]]:
 
     Raises ScenarioError where nothing can be read.
     """
+    return _read(read_text(file, MOST_MEGABYTES, "a scenario file"), str(file))
+
+
+def read_value(text: str, said: str) -> Any:
+    """A single value, written as it would be in a file; `said` tells in problems where it was written."""
+    root, problems = _read(f"value: {text}", said)
+    if problems or set(root.value) != {"value"}:
+        raise ScenarioError(problems or [Problem(said, 0, "", "expected a single value")])
+    return plain(root.value["value"])
+
+
+def _read(text: str, file: str) -> tuple[Node, tuple[Problem, ...]]:
     from ruamel.yaml import YAML  # noqa: PLC0415 - slow, and workers never read files
     from ruamel.yaml.error import YAMLError  # noqa: PLC0415
 
-    text = read_text(file, MOST_MEGABYTES, "a scenario file")
-    reader = _Reader(YAML(typ="safe", pure=True).parse(text), str(file))
+    reader = _Reader(YAML(typ="safe", pure=True).parse(text), file)
     try:
         return reader.whole(), tuple(reader.problems)
     except (YAMLError, ArithmeticError, LookupError, ValueError) as error:  # the last three: bad escapes
-        problem = syntax_problem(error, str(file), reader.line, text)
+        problem = syntax_problem(error, file, reader.line, text)
         raise ScenarioError([*reader.problems, problem]) from error
 
 

@@ -123,6 +123,33 @@ def test_wells_drop_out_of_a_rotation_when_they_are_done() -> None:
     assert plan.fracturing_end_h == pytest.approx({"Short": 8.0, "Long": 14.0})
 
 
+def test_unlike_wells_take_turns_each_at_its_own_pace() -> None:
+    """20 stages of 1 h and 10 of 3 h, one after the other: 50 h, in the plan and played, but for the first run."""
+    wells = [well("Quick", 20, "6 min", "1 h", toe=True), well("Slow", 10, "6 min", "3 h", toe=True)]
+    scenario = pad(wells, {"wells_in_rotation": 2, "swap": {"time": "0 h"}})
+    assert pace(scenario, scenario.wells, scenario.units.pumping_fleets[0]).fleet_h == pytest.approx(50 / 30)
+    assert max(plan_of_averages(scenario).fracturing_end_h.values()) == pytest.approx(50)
+    assert max(as_simulated(scenario).fracturing_end_h.values()) == pytest.approx(50, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    ("stages", "hours"),
+    [
+        ((4, 4, 4), 24),  # the pair and the one that is left take turns: 8 turns of 3 h
+        ((6, 2), 18),  # six turns, four of them with one well alone
+        ((6, 2, 3, 3), 27),  # six turns of the first pair, three of the second
+    ],
+)
+def test_pairs_as_listed_stay_together(stages: tuple[int, ...], hours: float) -> None:
+    """Nobody moves up into a pair: a turn of 3 h for each stage of the longer well, in the plan and played."""
+    wells = [well(f"W{k}", number, "1 min", "3 h", toe=True) for k, number in enumerate(stages)]
+    strategy = {"wells_in_rotation": len(stages), "pumped_together": 2, "swap": {"time": "0 h"}}
+    scenario = pad(wells, strategy, units=units(4))
+    played = max(as_simulated(scenario).fracturing_end_h.values())
+    assert max(plan_of_averages(scenario).fracturing_end_h.values()) == pytest.approx(hours, abs=0.2)
+    assert played == pytest.approx(hours, abs=0.2)
+
+
 def test_uncertain_durations_count_with_their_means() -> None:
     """Triangular 2, 3, 7 h is 4 h, uniform 1 to 2 h is 1.5 h on average."""
     wells = [well("A", 4, {"uniform": ["1 h", "2 h"]}, {"triangular": ["2 h", "3 h", "7 h"]}, toe=False)]
@@ -141,6 +168,20 @@ def test_crews_take_wells_as_they_are_released() -> None:
     two = plan_of_averages(pad(wells, {}, units=units(preparation_crews={"count": 2}))).prepared_h
     assert one == {"A": 42.0, "B": 12.0, "C": 24.0}
     assert two == {"A": 42.0, "B": 12.0, "C": 18.0}
+
+
+def test_crews_that_know_only_some_jobs_wait_for_each_other() -> None:
+    """7 + 5 h by one crew, then 6 h by the other: wells at 18, 30 and 42 h, in the plan and played."""
+    crews = [
+        {"name": "Riggers", "does": ["nipple up", "pressure test"]},
+        {"name": "Shots", "does": ["toe preparation"]},
+    ]
+    wells = [well(name, 1, "1 h", "1 h", toe=True, preparation=CREW) for name in "ABC"]
+    for each in wells:
+        each["toe"]["time"] = "6 h"
+    scenario = pad(wells, {}, units=units(preparation_crews=crews))
+    assert plan_of_averages(scenario).prepared_h == {"A": 18.0, "B": 30.0, "C": 42.0}
+    assert as_simulated(scenario).prepared_h == {"A": 18.0, "B": 30.0, "C": 42.0}
 
 
 def test_shifts_stretch_the_work_over_the_day() -> None:

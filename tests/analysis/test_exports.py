@@ -131,3 +131,12 @@ def test_table_of_dates_reads_as_numbers() -> None:
     assert last["unfinished"] > REPLICATIONS / 2
     hours = [name for name in table.columns if "hours" in name]
     assert all(pd.api.types.is_numeric_dtype(table[name]) for name in hours)
+
+
+@pytest.mark.parametrize("name", ["=1+2", "+Heron", "-Heron", "@Heron"])
+def test_name_is_never_a_formula(name: str) -> None:
+    """A spreadsheet would work out what begins so; the apostrophe before it makes it text. Numbers stay numbers."""
+    wells = [well(each, 1, "2 h", "2 h", toe=True) for each in (name, "Heron = 2")]
+    table = rows_of(summarise(forecast(pad(wells, {}, units=units(), horizon="60 day"), 2)))
+    assert {row["well"] for row in table} == {"", f"'{name}", "Heron = 2"}
+    assert all(float(row["mean hours"]) >= 0 for row in table)

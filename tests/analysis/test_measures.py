@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from math import inf
 from pathlib import Path
 
@@ -64,6 +65,30 @@ def test_milestones_of_a_well() -> None:
     """Each milestone is the end of the work that makes it, flowback and fracturing start when they start."""
     found = measure(log_of({"A": 2}, WHOLE, WAITS))
     assert found.wells == [WellRow(3, "A", 13.0, 30.0, 36.0, 52.0, 60.0, 184.0)]
+
+
+@pytest.mark.parametrize(
+    ("rows", "prepared_h"),
+    [
+        pytest.param(WHOLE[:2], inf, id="no toe yet"),
+        pytest.param(WHOLE[:3], 13, id="all that every well needs"),
+        pytest.param([*WHOLE[:1], (8, 9, "Wireline", activities.PLUG_AND_PERFORATE, "A", 1)], 6, id="the rest at once"),
+        pytest.param([*WHOLE[:3], (13, 15, "Crew", activities.INJECTION_TEST, "A", 0)], inf, id="not watched yet"),
+        pytest.param([*WHOLE[:3], (2, 4, "Other", activities.INJECTION_TEST, "B", 0)], inf, id="perhaps to be tested"),
+        pytest.param(
+            [
+                *WHOLE[:3],
+                (13, 15, "Crew", activities.INJECTION_TEST, "A", 0),
+                (15, 90, "", activities.WATCH_PRESSURE, "A", 0),
+            ],
+            90,
+            id="watched",
+        ),
+    ],
+)
+def test_well_is_prepared_once_nothing_is_left_to_do(rows: list[Row], prepared_h: float) -> None:
+    """By all jobs that a log can show, or by what comes only to a well that is prepared."""
+    assert measure(log_of({"A": 2, "B": 2}, rows)).wells[0].prepared_h == prepared_h
 
 
 def test_pad_of_one_well() -> None:
@@ -182,6 +207,56 @@ def test_waiting_begins_and_ends_no_work() -> None:
     paused = ((18, 24, "Fleet", activities.PUMP_STAGE, "A", 1), activities.OUTSIDE_HOURS)
     found = measure(log_of({"A": 1}, pumped, [night, paused]))
     assert (found.wells[0].fracturing_end_h, found.pad.stages_pumped) == (inf, 0)
+
+
+def test_well_that_is_turned_in_line_at_once_is_on_production() -> None:
+    """A job that takes no time leaves no row: production starts with the end of flowback, or of the facility's wait."""
+    assert measure(log_of({"A": 2}, WHOLE[:-1])).wells[0].on_production_h == 160.0
+    log = log_of({"A": 2}, WHOLE[:-1])
+    flowed_back = len(log.intervals) - 1
+    for end_h, expected in ((200.0, 200.0), (HORIZON_H, inf)):
+        waits = Interval(160, end_h, "Spread", "stand by", "", 0, "wait", activities.FACILITY, flowed_back)
+        found = measure(replace(log, intervals=[*log.intervals, waits]))
+        assert found.wells[0].on_production_h == expected
+
+
+def test_flowback_that_takes_no_time_starts_with_turn_in_line() -> None:
+    """Flowback starts where it ends."""
+    rows = [row for row in WHOLE if row[3] != activities.FLOW_BACK]
+    found = measure(log_of({"A": 2}, rows))
+    assert (found.wells[0].flowback_start_h, found.pad.first_flowback_h) == (160.0, 160.0)
+
+
+@pytest.mark.parametrize("limit", [None, "60 bbl/h"])
+def test_production_starts_without_a_turn_in_line_of_its_own(limit: str | None) -> None:
+    """Played: an hour less for each well, whether or not the second must wait for the facility."""
+
+    def found(turn_in_line: str) -> list[float]:
+        spread = {"rig_up": "0 h", "duration": "10 h", "turn_in_line": turn_in_line}
+        wells = [well(name, 1, "1 h", "1 h", toe=True, production={"peak": "50 bbl/h"}) for name in "AB"]
+        more = {} if limit is None else {"facility": {"limit": limit}}
+        log = simulate(pad(wells, {"wells_in_rotation": 1}, units=units(flowback_spreads=spread), **more))
+        return [row.on_production_h for row in measure(log).wells]
+
+    at_once, later = found("0 h"), found("1 h")
+    assert all(at_h < inf for at_h in at_once)
+    assert at_once[0] == pytest.approx(later[0] - 1)
+    assert at_once[0] < at_once[1] < later[1]
+    assert (at_once[1] - at_once[0] > 24) == (limit is not None)
+
+
+def test_unit_still_on_its_way_at_the_horizon_has_not_come() -> None:
+    """Nor has it left; but one that has waited on location since hour zero has, and its hours count."""
+    waits: list[tuple[Row, str]] = [
+        ((0, 50, "Late fleet", activities.ARRIVE, "", 0), activities.ARRIVAL),
+        ((0, 50, "Early fleet", activities.ARRIVE, "", 0), "preparation"),
+    ]
+    found = measure(log_of({"A": 1}, [], waits, horizon_h=50.0))
+    assert {row.unit: (row.arrives_h, row.leaves_h) for row in found.visits} == {
+        "Late fleet": (inf, inf),
+        "Early fleet": (0.0, inf),
+    }
+    assert [row[1:] for row in found.units] == [("Early fleet", "wait", "preparation", 50.0)]
 
 
 def test_preparation_that_takes_no_time() -> None:

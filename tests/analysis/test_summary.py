@@ -32,7 +32,7 @@ def measured(replication: int, hours: list[float], unit_rows: list[tuple[str, st
     first, last = min(hours), max(hours)
     row = PadRow(replication, first, last, 10.0, last, first, 0, 1, 20.0, 8.0, 16.0, 0.0, 0.0, inf)
     spent = [UnitRow(replication, "Fleet A", *each) for each in unit_rows]
-    return Measures(row, wells, spent, [VisitRow(replication, "Fleet A", 0.0, last)])
+    return Measures(row, wells, spent, [VisitRow(replication, "Fleet A", 0.0, last)], [], [])
 
 
 def summary_of(results: list[Measures], wells: int = 1) -> Summary:

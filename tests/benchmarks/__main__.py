@@ -13,10 +13,12 @@ from pathlib import Path
 from typing import Any
 
 import sim
+from analysis.amounts import amounts
 from analysis.measures import measure
 from sim.pad import simulate
 from sim.replications import replicate
 from sim.scenario.scenario import Scenario
+from tests.benchmarks import variance
 from tests.benchmarks.bare_zipper import bare_zipper
 from tests.benchmarks.pads import many_wells, undisturbed
 
@@ -43,6 +45,7 @@ def one_replication() -> None:
         print(f"example pad                   {pad_ms:8.2f} ms, {ratio:.2f} times the bare zipper ({name})")
     log = simulate(scenario, 0, 1)
     print(f"reducing its log to measures  {best_ms(lambda _: measure(log)):8.2f} ms")
+    print(f"and to amounts for prices     {best_ms(lambda _: amounts(scenario, log)):8.2f} ms")
 
 
 def _beside_the_bare(plan: Scenario, stages: int) -> tuple[float, float, float]:
@@ -83,3 +86,4 @@ if __name__ == "__main__":
     by_size()
     workers()
     start_up()
+    variance.show()

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 from desk import PAD, SCENARIOS, assert_readable, block, changed, file_of, flat, padtempo, process
 
 from analysis.cautions import FULL
-from analysis.design_check import limit_text
 from sim.scenario import defaults_used, load
-from sim.scenario.weather_limits import limits
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
 
@@ -113,7 +112,7 @@ weather:
 
 
 def test_check_shows_troubles_and_weather(tmp_path: Path) -> None:
-    """Usual figures in numbers, beside stated ones; conditions in words, in the units that readings are kept in."""
+    """Usual figures in numbers, beside stated ones; conditions in words."""
     printed = padtempo("check", file_of(tmp_path, f"{PAD}{FIELD}"), columns=130).stdout
     assert re.search(r"screen-out +pump stage +1.5 % of jobs +14 +resume +usual", printed)
     assert re.search(r"bad luck +flow back +each 100 h +3 +resume +stated", printed)
@@ -122,18 +121,40 @@ def test_check_shows_troubles_and_weather(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("stated", "said"),
+    "stated",
+    ["lightning", "wind > 35 mph", "wind >= 15 m/s or lightning", "rain > 0.5 in/day", "temperature < 23 degF"],
+)
+def test_conditions_of_weather_are_printed_as_stated(stated: str, tmp_path: Path) -> None:
+    """In the unit of whoever stated them."""
+    text = f"{PAD}{FIELD}".replace("{crane: bad weather}", f"{{crane: '{stated}'}}")
+    text = text.replace("spells: {other_months: {good: 90 h, bad: 9 h}}", "table: past.csv")
+    dates = [(date(2020, 1, 1) + timedelta(days=day)).isoformat() for day in range(730)]
+    rows = "".join(f"{each},3,0,15,no\n" for each in dates)
+    (tmp_path / "past.csv").write_text(f"date,wind [m/s],rain [mm],temperature [degC],lightning\n{rows}")
+    printed = padtempo("check", file_of(tmp_path, text), columns=130).stdout
+    assert re.search(rf"crane +{re.escape(stated)} *$", printed, re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    ("stated", "origin"),
     [
-        ("lightning", "lightning"),
-        ("wind > 35 mph", "wind > 15.6 m/s"),
-        ("rain > 0.5 in/day", "rain > 12.7 mm in 24 h"),
-        ("temperature < 23 degF", "temperature < -5 degC"),
+        ("screen-out: {}", "usual"),
+        ("screen-out: {strikes: pump stage}", "usual"),
+        ("screen-out: {chance: 3 %}", "some usual"),
+        ("screen-out: {every: 90 h, lost: 4 h}", "stated"),
+        ("misrun: {chance: 3 %, lost: 2 h}", "some usual"),
+        ("misrun: {chance: 3 %, lost: 2 h, then: repeat}", "stated"),
+        ("pump failure: {}", "usual"),
+        ("pump failure: {every: 90 h}", "some usual"),
+        ("pump failure: {every: 90 h, repair: 5 h, repair_crews: 1}", "stated"),
+        ("bad luck: {strikes: flow back, every: 100 h, lost: 3 h}", "stated"),
     ],
 )
-def test_conditions_of_weather_in_words(stated: str, said: str) -> None:
-    """35 mph are 15.6 m/s, half an inch 12.7 mm, 23 degF are -5 degC."""
-    (limit,) = limits(stated)
-    assert limit_text(limit) == said
+def test_check_says_where_figures_of_troubles_come_from(stated: str, origin: str, tmp_path: Path) -> None:
+    """Usual where nothing is stated, stated where nothing of what is usual is left."""
+    printed = padtempo("check", file_of(tmp_path, f"{PAD}troubles:\n  {stated}\n"), columns=130).stdout
+    table = block(printed, "Troubles")
+    assert re.search(rf"(?<!some) {origin} *$", table, re.MULTILINE)
 
 
 def test_check_shows_pressures_and_rates(tmp_path: Path) -> None:

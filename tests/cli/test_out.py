@@ -41,7 +41,16 @@ def test_run_directory_holds_everything(desk: Path) -> None:
     drawn = {f"pictures/{name}.{kind}" for name in PICTURES for kind in ("png", "svg")}
     parts = {name for name in names if re.fullmatch(r"tables/\w+/part-\d{5}\.parquet", name)}
     assert {Path(part).parts[1] for part in parts} == set(SCHEMAS)
-    assert names - parts == {"manifest.json", "summary.json", "dates.csv", "supplies.csv", *drawn}
+    assert names - parts == {
+        "manifest.json",
+        "summary.json",
+        "dates.csv",
+        "supplies.csv",
+        "plan.xlsx",
+        "plan.ics",
+        "stages.csv",
+        *drawn,
+    }
 
 
 @pytest.mark.parametrize("name", PICTURES)

@@ -27,11 +27,13 @@ print("|" + " ".join(sys.modules))
     [
         (["--help"], 0),
         (["check", "--help"], 0),
+        (["compare", "--help"], 0),
         (["forecast", "--help"], 0),
         (["schema", "--help"], 0),
         (["example", "--help"], 0),
         (["--version"], 0),
         (["forecast", "pad.yaml", "--replications", "0"], 2),
+        (["compare", "pad.yaml", "--select"], 2),
         (["nonsense"], 2),
     ],
 )
@@ -51,7 +53,7 @@ def test_example_imports_no_models(tmp_path: object) -> None:
     assert not set(said.rpartition("|")[2].split()) & HEAVY
 
 
-@pytest.mark.parametrize("module", ["sim.pad", "analysis.measures", "sim.replications"])
+@pytest.mark.parametrize("module", ["sim.pad", "analysis.measures", "analysis.comparison", "sim.replications"])
 def test_workers_import_little(module: str) -> None:
     """What a worker needs to play and measure brings no tables, pictures, statistics or readers of files."""
     asked = [sys.executable, "-c", f"import sys, {module}\nprint(' '.join(sys.modules))"]

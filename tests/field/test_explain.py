@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from math import ceil
 from typing import Any, NamedTuple
 
@@ -14,6 +15,7 @@ from analysis.explanation import NoSuchStageError, find_stage
 from sim.operations.stage_times import StageTimes
 from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario
+from sim.scenario.wells import Well
 from tests.field.example import example
 
 BY_THE_FOOT = {
@@ -196,9 +198,16 @@ def test_hours_are_those_of_the_plan_of_averages(sheet: Sheet) -> None:
         found = hours_of(sheet.lines[topic].result)
         assert found.low - 1e-9 <= hours <= found.high + 1e-9
     group = next(each for each in stage.scenario.groups if well in each)
-    per_turn = [StageTimes(AVERAGE, each, stage.scenario.strategy.swap.time, stage.fleet) for each in group]
-    slowest = max(sum(each.pump_h(together)) / len(each.pump_h(together)) for each in per_turn)
-    assert pace(stage.scenario, group, stage.fleet).fleet_h == pytest.approx(slowest + times.swap_h[at])
+    turns = [_pumped_at_once(stage, group[first : first + together]) for first in range(0, len(group), together)]
+    mean_h = sum(number * hours for number, hours in turns) / sum(number for number, _ in turns)
+    assert pace(stage.scenario, group, stage.fleet).fleet_h == pytest.approx(mean_h + times.swap_h[at])
+
+
+def _pumped_at_once(stage: Stage, wells: Sequence[Well]) -> tuple[int, float]:
+    """Stages of wells pumped at once, and mean hours of each: those of the slowest."""
+    times = [StageTimes(AVERAGE, each, stage.scenario.strategy.swap.time, stage.fleet) for each in wells]
+    slowest_h = max(sum(each.pump_h(len(wells))) / len(each.pump_h(len(wells))) for each in times)
+    return max(each.stage_count for each in wells), slowest_h
 
 
 def test_troubles_as_stated(sheet: Sheet) -> None:
@@ -216,6 +225,12 @@ def test_a_factor_on_troubles_counts() -> None:
     assert Sheet(example("no troubles"), "Larkspur 1", 5).result("screen-out") == 0
 
 
+def test_mean_hours_between_strikes_are_not_rounded_away() -> None:
+    """2.5 h between strikes are neither two nor three."""
+    sheet = Sheet(example(changes={"troubles.screen-out.every": "2.5 h"}), "Larkspur 1", 5)
+    assert sheet.lines["screen-out"].result == "once in 2.5 h of work"
+
+
 @pytest.mark.parametrize(
     ("well", "number", "message"),
     [
@@ -231,12 +246,7 @@ def test_what_is_not_there_is_refused(well: str, number: int, message: str) -> N
         find_stage(example(), well, number)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="numbers that the line shows are rounded too far to work it out again: the length of a stage to whole feet"
-    " (208 ft for 208.33: 15 bbl), the factor to three digits (1.07 for 1.075: 0.02 h)",
-)
-@pytest.mark.parametrize("topic", ["fluid", "pumping"])
+@pytest.mark.parametrize("topic", ["fluid", "pumping", "wireline run"])
 def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
     """To a hundredth of an hour and two barrels: what a supervisor finds with a pocket calculator."""
     by_the_foot = Sheet(example("simultaneous", BY_THE_FOOT), "Larkspur 4", 20)
@@ -244,7 +254,27 @@ def test_lines_as_printed_give_what_is_printed(topic: str) -> None:
         length, per_ft, pad = by_the_foot.of("fluid")
         again = length * per_ft + pad + by_the_foot.result("flush")
         assert by_the_foot.result("fluid") == pytest.approx(again, abs=2)
+    elif topic == "wireline run":
+        *parts, factor, plus = by_the_foot.of("wireline run")
+        again = sum(parts) * factor + plus
+        assert by_the_foot.result("wireline run") == pytest.approx(again, abs=0.0101)
     else:
         fluid, rate, _, factor, plus = by_the_foot.of("pumping")
         again = fluid / rate / 60 * factor + plus
         assert by_the_foot.result("pumping") == pytest.approx(again, abs=0.0101)
+
+
+@pytest.mark.parametrize(
+    ("stated", "reckoning", "lb"),
+    [
+        ({}, "stated", 400_000),
+        ({"proppant": None}, "none stated", 0),
+        ({"proppant": None, "proppant_per_length": "2100 lb/ft"}, "208.33 ft x 2100 lb/ft", 437_500),
+    ],
+)
+def test_proppant_is_stated_or_reckoned_or_neither(stated: dict[str, Any], reckoning: str, lb: float) -> None:
+    """10,000 ft of lateral in 48 stages are 208.33 ft each, at 2100 lb/ft 437,500 lb."""
+    changes = {"well_defaults.stage_design.proppant": "400 klb"}
+    changes |= {f"well_defaults.stage_design.{key}": value for key, value in stated.items()}
+    sheet = Sheet(example(changes=changes), "Larkspur 4", 20)
+    assert (sheet.lines["proppant"].reckoning, sheet.result("proppant")) == (reckoning, lb)

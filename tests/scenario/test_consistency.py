@@ -157,8 +157,8 @@ BASE = PAD[: PAD.index("alternatives:")]
             [("rate: 55 kbbl/day", "rate: 0"), ("rate: 15 kbbl/day", "rate: 0"),
              ("fill_to: 50 kbbl", "fill_to: 50 kbbl, on_hand: 55 kbbl")],
             [
-                "25: water.sources: deliver nothing, and the 55,000 bbl on hand are less than the 1,805,000 bbl for all"
-                " stages; expected a rate above zero"
+                "25: water.sources: deliver nothing, and the 55,000 bbl on hand are less than the 1,836,215 bbl for all"
+                " stages and wireline runs; expected a rate above zero"
             ],
         ),
         (

@@ -181,7 +181,7 @@ HERON_1 = "{name: Heron 1,"
         (HERON_1, f"{HERON_1} pressure: {{true_vertical_depth: 3 km, discharge_coefficient: 1.1}},",
          "11: wells.Heron 1.pressure.discharge_coefficient: expected at most 1 (got 1.1)"),
         (HERON_1, f"{HERON_1} production: {{decline: 10 %}},",
-         "11: wells.Heron 1.production: missing: peak is required (rate on the first day, such as 1100 bbl/day)"),
+         "11: wells.Heron 1.production: missing: peak is required (highest oil rate, such as 1100 bbl/day)"),
         (HERON_1, f"{HERON_1} casing_inside_diameter: 4.778 ppg,",
          "11: wells.Heron 1.casing_inside_diameter: 'ppg' is a mass per volume; expected a length such as '4.778 in' or"
          " '121 mm' (got '4.778 ppg')"),

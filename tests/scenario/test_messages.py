@@ -99,6 +99,23 @@ SHAPES = "triangular, pert, uniform, lognormal, gamma, weibull, exponential, emp
             "stages: true",
             "13: wells.Heron 3.stages: a yes or no; expected a whole number (got true)",
         ),
+        (
+            "horizon: 240 day",
+            "horizon: 240 day\ntrouble_factor: true",
+            "4: trouble_factor: a yes or no; expected a number (got true)",
+        ),
+        (
+            "toe: {time: 5 h}",
+            "toe: {time: {lognormal: {mean: 5 h, P90: 9 h}}}",
+            "13: wells.Heron 3.toe.time.lognormal: expected {mean: ..., cv: ...} or {P10: ..., P90: ...}"
+            " (got {mean: 5 h, P90: 9 h})",
+        ),
+        (
+            "toe: {time: 5 h}",
+            "toe: {time: {lognormal: {mean: 5 h, cv: 0.5, P10: 2 h, P90: 9 h}}}",
+            "13: wells.Heron 3.toe.time.lognormal: expected {mean: ..., cv: ...} or {P10: ..., P90: ...}"
+            " (got {mean: 5 h, cv: 0.5, P10: 2 h, P90: 9 h})",
+        ),
         ("stage_length: 250 ft", "stages: 0", "13: wells.Heron 3.stages: expected 1 or more (got 0)"),
         ("stage_length: 250 ft", "stages: 501", "13: wells.Heron 3.stages: expected at most 500 (got 501)"),
         (
@@ -244,3 +261,13 @@ SHAPES = "triangular, pert, uniform, lognormal, gamma, weibull, exponential, emp
 def test_each_slip_is_one_plain_line(tmp_path: Path, old: str, new: str, line: str) -> None:
     """One thing wrong: one line with file, line, path, what is wrong, what was expected, and what was found."""
     assert said(tmp_path, changed((old, new))) == [f"pad.yaml:{line}"]
+
+
+def test_comma_in_a_number_between_braces_is_called_so(tmp_path: Path) -> None:
+    """There it ends the value, and what follows it reads like a key."""
+    assert said(tmp_path, changed(("fluid: 9500 bbl", "fluid: 9,500 bbl"))) == [
+        "pad.yaml:9: well_defaults.stage_design.500 bbl: a comma in a number, which ends the value before it; expected"
+        " thousands without one, such as '9000 bbl'",
+        "pad.yaml:9: well_defaults.stage_design.fluid: a number without a unit; expected a volume such as '9500 bbl',"
+        " '60 kbbl' or '1500 m3' (got 9)",
+    ]

@@ -97,6 +97,7 @@ def test_units_have_their_published_size(written: object, dimension: Dimension, 
 TIME_EXPECTED = "expected a time such as '12 h', '30 min' or '4 day'"
 VOLUME_EXPECTED = "expected a volume such as '9500 bbl', '60 kbbl' or '1500 m3'"
 PRESSURE_EXPECTED = "expected a pressure such as '10000 psi' or '69 MPa'"
+COMMA = "a comma in a number: thousands are written without one, decimals with a point"
 MASS_EXPECTED = "expected a mass such as '440 klb' or '200 t'"
 
 
@@ -118,6 +119,13 @@ MASS_EXPECTED = "expected a mass such as '440 klb' or '200 t'"
         ("1 h 30 min", TIME, f"unit 'h 30 min' is not known; {TIME_EXPECTED}"),
         ("12:30", TIME, f"unit ':30' is not known; {TIME_EXPECTED}"),
         ("5 m**9**9**9", LENGTH, "unit 'm**9**9**9' is not known; expected a length such as '20500 ft' or '6250 m'"),
+        ("3 feets", LENGTH, "unit 'feets' is not known; expected a length such as '20500 ft' or '6250 m'"),
+        ("3 psis", PRESSURE, f"unit 'psis' is not known; {PRESSURE_EXPECTED}"),
+        ("3 bbl/days", PRESSURE, f"'bbl/days' is a volume per time; {PRESSURE_EXPECTED}"),
+        ("3 bbl/dayss", VOLUME, f"unit 'bbl/dayss' is not known; {VOLUME_EXPECTED}"),
+        ("9,000 bbl", VOLUME, f"{COMMA}; {VOLUME_EXPECTED}"),
+        ("9,5 bbl", VOLUME, f"{COMMA}; {VOLUME_EXPECTED}"),
+        ("1,000,000", MASS, f"{COMMA}; {MASS_EXPECTED}"),
         ("1__0 h", TIME, f"unit '__0 h' is not known; {TIME_EXPECTED}"),
         ("-3 h", TIME, f"negative; {TIME_EXPECTED}"),
         ("1e9 h", TIME, f"more than 200,000 hours, taken for a slip; {TIME_EXPECTED}"),
@@ -196,14 +204,19 @@ def test_shares_are_percentages(written: object, share: float) -> None:
     assert parse_share(written) == pytest.approx(share, rel=1e-15)
 
 
-@pytest.mark.parametrize(
-    "written", [0.015, 1, 15, "1.5", "-1 %", "1,5 %", "2 % a day", "nan %", "1e2 %", False, None, []]
-)
+@pytest.mark.parametrize("written", [0.015, 1, 15, "1.5", "-1 %", "2 % a day", "nan %", "1e2 %", False, None, []])
 def test_what_might_mean_something_else_is_no_share(written: object) -> None:
     """0.015 may stand for 1.5 % or for 0.015 %, and 15 for 15 %: only the sign tells."""
     with pytest.raises(PydanticCustomError) as refused:
         parse_share(written)
     assert refused.value.message() == "not a share; expected a percentage such as '1.5 %'"
+
+
+def test_decimal_comma_of_a_share_is_refused_with_what_to_write() -> None:
+    """1,5 is a number in some countries and two in others."""
+    with pytest.raises(PydanticCustomError) as refused:
+        parse_share("1,5 %")
+    assert refused.value.message() == f"{COMMA}; expected a percentage such as '1.5 %'"
 
 
 @pytest.mark.parametrize("written", ["101 %", "100.01 %"])

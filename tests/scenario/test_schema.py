@@ -12,9 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import TypeAdapter, ValidationError
 
 from sim.scenario import json_schema
 from sim.scenario.document import plain
+from sim.scenario.quantities import Share, ShareAboveNone, ShareBelowAll
 from sim.scenario.troubles import USUAL
 from sim.scenario.written import as_written
 from sim.scenario.yaml_text import read_yaml
@@ -74,6 +76,7 @@ RULES: dict[str, Rule] = {
     "exclusiveMinimum": only("number", lambda value, asked, _: value > asked),
     "required": only("object", lambda value, asked, _: set(asked) <= set(value)),
     "maxProperties": only("object", lambda value, asked, _: len(value) <= asked),
+    "minProperties": only("object", lambda value, asked, _: len(value) >= asked),
     "properties": only("object", lambda value, asked, _: all(fits(value[k], asked[k]) for k in asked if k in value)),
     "patternProperties": only(
         "object",
@@ -243,3 +246,19 @@ def test_the_schema_is_plain_json() -> None:
     referred = set(re.findall(r'"#/\$defs/([^"]+)"', text))
     assert referred == set(SCHEMA["$defs"])
     assert all(re.fullmatch(r"[A-Za-z]+", name) for name in SCHEMA["$defs"])
+
+
+@pytest.mark.parametrize("stated", [0, 0.0, "0 %", "5 %"])
+def test_share_may_be_a_bare_zero_as_when_it_is_read(stated: object) -> None:
+    """Nothing is nothing, with or without the sign; any other bare number is refused by both."""
+    share = TypeAdapter(Share)
+    assert share.validate_python(stated) in {0, 0.05}
+    assert fits(stated, share.json_schema())
+
+
+@pytest.mark.parametrize(("kind", "stated"), [(Share, 0.05), (ShareBelowAll, 1), (ShareAboveNone, 0), (Share, False)])
+def test_other_bare_numbers_are_no_share_to_either(kind: Any, stated: object) -> None:
+    """0.05 may mean 5 % or 0.05 %; a share above none cannot be zero."""
+    with pytest.raises(ValidationError):
+        TypeAdapter(kind).validate_python(stated)
+    assert not fits(stated, TypeAdapter(kind).json_schema())

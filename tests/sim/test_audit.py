@@ -137,11 +137,24 @@ def test_stage_that_was_never_perforated_is_found(log: Log, scenario: Scenario) 
     assert list(audit.stages_go_from_toe_to_heel(without(log, lambda row: row is last_run), scenario))
 
 
-@pytest.mark.xfail(strict=True, reason="rows of one stage that follow one another in the well are taken for its pieces")
 def test_stage_pumped_twice_running_is_found(log: Log, scenario: Scenario) -> None:
     """A second pumping of the last stage, days after the first, is no piece of it."""
     again = log.intervals[numbers_where(log, pumping("A"))[-1]]._replace(start_h=LATER, end_h=LATER + 1)
     assert list(audit.stages_go_from_toe_to_heel(with_more(log, again), scenario))
+
+
+def test_pieces_of_a_stage_are_joined_by_what_interrupts_it(log: Log, scenario: Scenario) -> None:
+    """Half a stage, a trouble, the other half: one pumping. Without the trouble nothing joins the halves."""
+    number = numbers_where(log, pumping("A"))[-1]
+    row = log.intervals[number]
+    third_h = (row.end_h - row.start_h) / 3
+    between_h = row.start_h + third_h, row.end_h - third_h
+    trouble = row._replace(start_h=between_h[0], end_h=between_h[1], kind="trouble", cause="screen-out")
+    halves = row._replace(end_h=between_h[0]), row._replace(start_h=between_h[1])
+    rest = without(log, lambda each: each is row)
+    whole = with_more(rest, halves[0], trouble, halves[1])
+    assert list(audit.stages_go_from_toe_to_heel(whole, scenario)) == []
+    assert list(audit.stages_go_from_toe_to_heel(with_more(rest, *halves), scenario))
 
 
 def test_broken_chain_is_found(log: Log) -> None:

@@ -135,10 +135,79 @@ def test_waiting_draw_survives_another_that_ends_a_hair_before_the_shift(rule: s
     assert log.cut_short == 0
 
 
-@pytest.mark.xfail(strict=True, reason="what is checked against the storage is the water of a stage, not that of a run")
 def test_run_that_wants_more_than_the_storage_holds_is_refused() -> None:
     """With a full stage on hand as the rule, a run of 150 bbl never starts beside storage of 120."""
     of = [well("A", 2, minutes(60), minutes(60), toe=True, fluid="100 bbl")]
     of[0]["stage_design"]["pump_down"] = "150 bbl"
     with pytest.raises(ScenarioError, match="capacity"):
         planned(of, SEQUENTIAL, water=pond(50, capacity="120 bbl"))
+
+
+def enough(capacity: str, pump: Any = "1 h", rate: float = 200) -> Log:
+    """A stage of 1000 bbl that starts once there will be enough to finish it."""
+    of = [well("A", 1, minutes(30), pump, toe=True, fluid="1000 bbl")]
+    return play(planned(of, SEQUENTIAL, water=pond(rate, "enough to finish", capacity=capacity)))
+
+
+def test_storage_that_holds_just_enough_to_finish_is_enough() -> None:
+    """200 bbl flow in during the hour of a stage of 1000 bbl: 800 bbl of storage will do, and fill in four hours."""
+    assert work(enough("800 bbl"), PUMP_STAGE)[0].start_h == pytest.approx(4)
+
+
+@pytest.mark.parametrize("pump", ["1 h", {"triangular": ["10 min", "20 min", "1 h"]}, {"by_stage": ["1 h"]}])
+def test_stage_that_there_is_never_enough_to_finish_is_refused(pump: Any) -> None:
+    """Of 1000 bbl no more than 200 flow in meanwhile, and 790 is all that the storage holds."""
+    expected = r"capacity: too little for stage 1 of A, which takes 1,000 bbl, of which at most 200 flow in meanwhile; "
+    with pytest.raises(ScenarioError, match=expected + "expected at least 800 bbl, or start_rule 'as it comes'"):
+        enough("790 bbl", pump)
+
+
+def test_pumping_of_any_length_may_have_enough_some_day() -> None:
+    """A duration without a bound now and then is long enough, so nothing is refused beforehand."""
+    of = [well("A", 1, minutes(30), {"exponential": "1 h"}, toe=True, fluid="1000 bbl")]
+    assert planned(of, SEQUENTIAL, water=pond(200, "enough to finish", capacity="100 bbl")).water is not None
+
+
+def test_runs_of_any_length_need_no_inflow_where_all_is_on_hand() -> None:
+    """Nothing flows in, however long a run may last: no more than the storage holds is needed."""
+    of = [well("A", 2, {"exponential": "1 h"}, minutes(60), toe=True, fluid="100 bbl")]
+    of[0]["stage_design"]["pump_down"] = "100 bbl"
+    play(planned(of, SEQUENTIAL, water=pond(0, "enough to finish", capacity="400 bbl", on_hand="300 bbl")))
+
+
+def test_times_from_the_design_count_at_their_longest() -> None:
+    """1000 bbl at 10 bbl/min are 100 min, times 1.5 at most, plus 30 min: 3 h, in which 600 bbl flow in."""
+    pump = {"from_design": {"factor": {"uniform": [1, 1.5]}, "plus": {"uniform": ["0 h", "30 min"]}}}
+    of = [well("A", 1, minutes(30), pump, toe=True, fluid="1000 bbl")]
+    of[0]["stage_design"]["rate"] = "10 bbl/min"
+    assert planned(of, SEQUENTIAL, water=pond(200, "enough to finish", capacity="401 bbl")).water is not None
+    with pytest.raises(ScenarioError, match="at most 600 flow in meanwhile; expected at least 400 bbl"):
+        planned(of, SEQUENTIAL, water=pond(200, "enough to finish", capacity="399 bbl"))
+
+
+def test_run_that_there_is_never_enough_to_finish_is_refused() -> None:
+    """150 bbl in an hour, of which 20 flow in: not beside storage of 120 bbl, but beside 130."""
+    of = [well("A", 2, minutes(60), minutes(60), toe=True, fluid="100 bbl")]
+    of[0]["stage_design"]["pump_down"] = "150 bbl"
+    play(planned(of, SEQUENTIAL, water=pond(20, "enough to finish", capacity="130 bbl")))
+    with pytest.raises(ScenarioError, match=r"too little for the wireline run to stage 2 of A.* at least 130 bbl"):
+        planned(of, SEQUENTIAL, water=pond(20, "enough to finish", capacity="120 bbl"))
+
+
+def test_water_on_hand_must_do_for_the_runs_too() -> None:
+    """Nothing flows in: 300 bbl for two stages of 100 and a run of 100 are enough, 299 are not."""
+    of = [well("A", 2, minutes(60), minutes(60), toe=True, fluid="100 bbl")]
+    of[0]["stage_design"]["pump_down"] = "100 bbl"
+    play(planned(of, SEQUENTIAL, water=pond(0, capacity="400 bbl", on_hand="300 bbl")))
+    with pytest.raises(ScenarioError, match="299 bbl on hand are less than the 300 bbl for all stages and wireline"):
+        planned(of, SEQUENTIAL, water=pond(0, capacity="400 bbl", on_hand="299 bbl"))
+
+
+def test_pressure_that_cannot_be_comes_before_water_that_is_not_there() -> None:
+    """Without a rate that can be held nobody can say how long a stage takes: only the pressure is refused."""
+    of = [well("A", 1, minutes(30), minutes(60), toe=True, fluid="1000 bbl")]
+    of[0]["stage_design"].pop("pump_time")
+    of[0]["pressure"] = {"true_vertical_depth": "19000 ft"}
+    with pytest.raises(ScenarioError) as refused:
+        planned(of, SEQUENTIAL, water=pond(1, "enough to finish", capacity="100 bbl"))
+    assert [problem.where for problem in refused.value.problems] == ["wells.A.pressure.true_vertical_depth"]

@@ -1,0 +1,54 @@
+"""`padtempo relax`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from analysis.commands.options import (
+    ALTERNATIVE,
+    MILESTONE,
+    OUT,
+    OVERWRITE,
+    REPLICATIONS,
+    SCENARIO,
+    SEED,
+    WORKERS,
+    console,
+)
+from analysis.commands.refusal import STOPPED, refusing
+
+
+@click.command(short_help="Lift each limit of the plan in turn: what would buy a week.")
+@SCENARIO
+@ALTERNATIVE
+@MILESTONE
+@click.option(
+    "--also",
+    multiple=True,
+    metavar="CHANGE",
+    help="One more thing to try: PATH=VALUE, or the name of one of the scenario's alternatives. May be repeated.",
+)
+@REPLICATIONS
+@SEED
+@WORKERS
+@OUT
+@OVERWRITE
+def relax(
+    file: Path,
+    alternative: str | None,
+    milestone: str,
+    also: tuple[str, ...],
+    replications: int,
+    seed: int,
+    workers: int,
+    out: Path | None,
+    overwrite: bool,
+) -> None:
+    """Lift each limit of the plan in turn, under the same luck, and rank the days that this gains to a milestone."""
+    from analysis.relax_run import RelaxOrder, carry_out_relax
+
+    order = RelaxOrder(file, alternative, milestone, also, replications, seed, workers, out, overwrite)
+    if not refusing(lambda: carry_out_relax(order, console())):
+        raise SystemExit(STOPPED)

@@ -1,0 +1,54 @@
+"""`padtempo sweep`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from analysis.commands.options import ALTERNATIVE, OUT, OVERWRITE, REPLICATIONS, SCENARIO, SEED, WORKERS, console
+from analysis.commands.refusal import STOPPED, refusing
+
+
+@click.command(short_help="Show how a date answers to one or two numbers of the plan.")
+@SCENARIO
+@ALTERNATIVE
+@click.option(
+    "--vary",
+    required=True,
+    multiple=True,
+    metavar="PATH=LOW..HIGH[:N]",
+    help="What to vary, once or twice: a range with its units and how many values, or a list PATH=a,b,c.",
+)
+@click.option(
+    "--measure",
+    default="every well on production",
+    show_default=True,
+    metavar="MILESTONE",
+    help="Which date to look at; of one well, 'WELL: drilled out'.",
+)
+@REPLICATIONS
+@SEED
+@WORKERS
+@OUT
+@OVERWRITE
+def sweep(
+    file: Path,
+    alternative: str | None,
+    vary: tuple[str, ...],
+    measure: str,
+    replications: int,
+    seed: int,
+    workers: int,
+    out: Path | None,
+    overwrite: bool,
+) -> None:
+    """Show how a date answers to one or two numbers of the plan: "water.transfer.limit=30 kbbl/day..90 kbbl/day:9".
+
+    All points share the luck. With one number the knee is found, where one more step stops paying; two make a map.
+    """
+    from analysis.sweep_run import Order, carry_out
+
+    order = Order(file, alternative, vary, measure, replications, seed, workers, out, overwrite)
+    if not refusing(lambda: carry_out(order, console())):
+        raise SystemExit(STOPPED)

@@ -1,0 +1,110 @@
+"""Plans with limits lifted, played beside the plan itself under the same luck: what each replication gains.
+
+What is measured of a replication is a function of its log. Days to a milestone are one such measure; another, such as
+what the replication costs, can stand beside it, and then both are known of the same replications: what a day bought
+this way costs is the quotient of two gains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.goals import NOT_REACHED, Goal, reached_by
+from sim.log import Log
+from sim.replications import chunks_of, play
+from sim.scenario.scenario import Scenario
+
+AS_STATED = "as stated"  # the plan with nothing lifted
+
+Reduced = tuple[float, ...]
+
+
+class Measure(NamedTuple):
+    """A number of a replication of which less is better. `of` must be a function that can be sent to a worker."""
+
+    name: str
+    of: Callable[[Log], float]
+
+
+class RelaxedRow(NamedTuple):
+    """A measure of one replication of the plan with a limit lifted; infinity where it was not reached."""
+
+    replication: int
+    limit: str
+    measure: str
+    value: float
+
+
+def days_to(goal: Goal) -> Measure:
+    """Days from the start to a milestone; where it is not reached by the horizon, those to the horizon.
+
+    So the days gained are those before the horizon, never more than are really gained.
+    """
+    return Measure(f"days to {goal.name}", partial(_days, goal))
+
+
+def unreached(goal: Goal) -> Measure:
+    """One where a milestone is not reached by the horizon, else none."""
+    return Measure(f"{goal.name} not reached", partial(_unreached, goal))
+
+
+def _days(goal: Goal, log: Log) -> float:
+    last = reached_by(log, goal)
+    return (log.horizon_h if last == NOT_REACHED else log.intervals[last].end_h) / 24
+
+
+def _unreached(goal: Goal, log: Log) -> float:
+    return float(reached_by(log, goal) == NOT_REACHED)
+
+
+@dataclass
+class Played:
+    """Measures by plan and chunk, as they come in: arrays over the replications of the chunk and the measures."""
+
+    measures: tuple[Measure, ...]
+    chunks: dict[str, dict[int, NDArray[np.float64]]] = field(default_factory=dict)
+
+    def add(self, plan: str, chunk: int, results: Sequence[Reduced]) -> None:
+        """Another chunk of a plan is played."""
+        self.chunks.setdefault(plan, {})[chunk] = np.array(results, dtype=np.float64)
+
+    def of(self, plan: str, measure: str) -> NDArray[np.float64]:
+        """One measure of all replications that were played both of this plan and of the plan as stated."""
+        return self._column(plan, measure, self._both(plan))
+
+    def gains(self, plan: str, measure: str) -> NDArray[np.float64]:
+        """By how much each replication is less than that of the plan as stated, which met the same luck."""
+        both = self._both(plan)
+        gained: NDArray[np.float64] = self._column(AS_STATED, measure, both) - self._column(plan, measure, both)
+        gained[np.abs(gained) < ROUNDING] = 0.0
+        return gained
+
+    def _both(self, plan: str) -> list[int]:
+        return sorted(set(self.chunks.get(plan, {})) & set(self.chunks.get(AS_STATED, {})))
+
+    def _column(self, plan: str, measure: str, chunks: Sequence[int]) -> NDArray[np.float64]:
+        column = [each.name for each in self.measures].index(measure)
+        parts = [self.chunks[plan][chunk][:, column] for chunk in chunks]
+        return np.concatenate(parts) if parts else np.zeros(0)
+
+
+ROUNDING = 1e-9  # days: what floating point may leave of two replications that are the same
+
+
+def played_with(
+    played: Played, plans: Mapping[str, Scenario], n: int, seed: int, workers: int
+) -> Iterator[tuple[str, int, list[Reduced]]]:
+    """Play `n` replications of each plan and add them to what is played; yields plan, chunk and results as they end."""
+    for plan, chunk, results in play(plans, chunks_of(n), seed, workers, partial(_reduce, played.measures)):
+        played.add(plan, chunk, results)
+        yield plan, chunk, results
+
+
+def _reduce(measures: tuple[Measure, ...], log: Log) -> Reduced:
+    return tuple([measure.of(log) for measure in measures])

@@ -1,0 +1,205 @@
+"""Every cost re-added by hand from raw log rows, and what prices may and may not change."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from priced import PRICES, hours, log_of, of_one, played, priced_pad
+
+from analysis.cost_lines import cost_lines
+from analysis.fuel_use import fuel_amounts
+from analysis.ledger import reckon
+from analysis.money import Money
+from analysis.tariff import Tariff
+from sim.log import Interval, Log
+from sim.scenario.scenario import Scenario
+from tests.pads import NOW, pad, units, well
+
+GALLONS_PER_HPH = 2544.4335 / 0.35 / 138_000
+
+
+def money_of(scenario: Scenario, log: Log) -> Money:
+    found = reckon(of_one(scenario, log)).money
+    assert found is not None
+    return found
+
+
+def by(money: Money, column: str) -> dict[str, float]:
+    return money.lines.groupby(column)["cost"].sum().to_dict()
+
+
+@pytest.mark.parametrize("replication", range(3))
+def test_every_category_from_raw_rows(replication: int) -> None:
+    """Hours times rates, stages, plugs, wells, barrels, pounds and gallons, straight from the rows of the log."""
+    scenario, log = priced_pad(), log_of(replication)
+    found = by(money_of(scenario, log), "category")
+    rows = [row for row in log.intervals if row.unit and row.activity != "arrive"]
+    pumped = Counter(row.well for row in rows if row.activity == "pump stage" and row.kind == "work")
+    runs = Counter(row.well for row in rows if row.activity == "plug and perforate" and row.kind == "work")
+    assert pumped == {"w1": 3, "w2": 4, "w3": 5}
+    rates = {"Fleet": 2000, "Wireline": 500, "Milling rig": 1000, "Flowback spread": 100, "Preparation crew": 200}
+    worked = {unit: hours(log, unit, "work", "trouble") for unit in rates}
+    waited = {unit: hours(log, unit, "wait") for unit in rates}
+    standby = rates | {"Fleet": 1000}
+    assert found["day rates"] == pytest.approx(sum(rates[unit] * worked[unit] for unit in rates))
+    assert found["standby"] == pytest.approx(sum(standby[unit] * waited[unit] for unit in rates))
+    assert found["mobilisation"] == 5000
+    assert found["by the stage"] == 900 * 12
+    assert found["by the plug"] == 300 * sum(runs.values()) + 50 * (12 - 3)
+    assert found["by the well"] == 700 * 3
+    assert found["water"] == pytest.approx(0.50 * 2000 * 12)
+    assert found["proppant"] == pytest.approx(40 * 100_000 / 2000 * 12)
+    open_h = max(row.end_h for row in rows) - min(row.start_h for row in rows)
+    assert found["crews"] == pytest.approx(100 * open_h)
+    assert found["overheads"] == pytest.approx(10 * open_h)
+
+
+@pytest.mark.parametrize("replication", range(3))
+def test_fuel_from_raw_rows(replication: int) -> None:
+    """Pressure times volume of every stage, hours of the rig, hours of the fleet times its trucks."""
+    from sim.scenario.treating import held_rates
+
+    scenario, log = priced_pad(), log_of(replication)
+    burnt = fuel_amounts(scenario, of_one(scenario, log).amounts).groupby("subject")["amount"].sum()
+    fleet = scenario.units.pumping_fleets[0]
+    psi_bbl = sum(held_rates(well, fleet, 1).surface_psi.sum() * 2000 for well in scenario.wells)
+    assert burnt["Fleet"] == pytest.approx(psi_bbl / (40.8 * 60) * GALLONS_PER_HPH)
+    assert burnt["Milling rig"] == pytest.approx(21 * hours(log, "Milling rig", "work", "wait", "trouble"))
+    assert burnt["Trucks"] == pytest.approx(2 * hours(log, "Fleet", "work", "wait", "trouble"))
+    assert by(money_of(scenario, log), "category")["fuel"] == pytest.approx(4 * burnt.sum())
+
+
+def test_lines_are_amounts_times_prices_and_months_only_share_them_out() -> None:
+    """Each line multiplies; all categories and all months sum to the total of each replication."""
+    forecast = played()
+    lines = cost_lines(forecast.scenario, forecast.amounts)
+    assert (lines["cost"] == lines["amount"] * lines["price"]).all()
+    money = reckon(forecast).money
+    assert money is not None
+    assert set(lines["month"]) <= set(money.cash.months)
+    assert len(set(lines["month"])) > 1
+    totals = lines.groupby("replication")["cost"].sum()
+    assert money.cash.paid.sum(axis=1) == pytest.approx(totals.to_numpy())
+    assert money.total.mean.mean == pytest.approx(totals.mean())
+    assert sum(cost.mean.mean for cost in money.categories.values()) == pytest.approx(totals.mean())
+
+
+def test_waiting_is_booked_by_its_cause() -> None:
+    """The sum over causes is all standby; each cause is the hours of its rows."""
+    log = log_of(0)
+    found = money_of(priced_pad(), log)
+    fleet = sum(
+        1000 * (row.end_h - row.start_h)
+        for row in log.intervals
+        if row.unit == "Fleet" and row.kind == "wait" and row.cause == "wireline" and row.activity != "arrive"
+    )
+    others = sum(
+        rate * (row.end_h - row.start_h)
+        for unit, rate in {
+            "Wireline": 500,
+            "Milling rig": 1000,
+            "Flowback spread": 100,
+            "Preparation crew": 200,
+        }.items()
+        for row in log.intervals
+        if row.unit == unit and row.kind == "wait" and row.cause == "wireline" and row.activity != "arrive"
+    )
+    assert found.waiting["wireline"].mean.mean == pytest.approx(fleet + others)
+    assert sum(cost.mean.mean for cost in found.waiting.values()) == pytest.approx(by(found, "category")["standby"])
+
+
+def test_nights_and_crew_changes_are_in_the_day_rate() -> None:
+    """A crew on day shift that pauses for the night is on its day rate, not kept waiting by anybody."""
+    wells = [well("w1", 1, NOW, "1 h", toe=True, preparation={"nipple_up": "20 h", "pressure_test": NOW})]
+    some = units(preparation_crews={"hours": "06:00-18:00", "arrives": "2027-03-01 06:00"})
+    prices = {"units": {"preparation_crews": {"day": "2400 USD/day", "standby_day": "24 USD/day"}}}
+    scenario = pad(wells, {}, units=some, start="2027-03-01 06:00", prices=prices)
+    from sim.pad import simulate
+
+    found = money_of(scenario, simulate(scenario))
+    assert by(found, "category") == {"day rates": pytest.approx(100 * (12 + 12 + 8))}
+    assert found.missing[0] == "prices.units.pumping_fleets"
+
+
+def test_a_price_changes_nothing_but_its_own_lines() -> None:
+    """Twice the price, twice the cost; no price is in the log or among the amounts."""
+    forecast = played()
+    dear = priced_pad(prices=PRICES | {"proppant": "80 USD/ton"})
+    lines, dearer = cost_lines(forecast.scenario, forecast.amounts), cost_lines(dear, forecast.amounts)
+    once, twice = lines.groupby("category")["cost"].sum(), dearer.groupby("category")["cost"].sum()
+    assert twice["proppant"] == pytest.approx(2 * once["proppant"])
+    assert (twice.drop("proppant") == once.drop("proppant")).all()
+    assert log_of(0).intervals == simulate_without_prices()
+
+
+def simulate_without_prices() -> list[Interval]:
+    from sim.pad import simulate
+
+    return simulate(priced_pad(prices=None, fuel=None), 0).intervals
+
+
+def test_what_is_not_stated_is_named() -> None:
+    """One missing price, and the rest still comes; without oil there is no value."""
+    some = {key: price for key, price in PRICES.items() if key not in {"proppant", "oil", "water", "diesel"}}
+    few = {kind: rates for kind, rates in PRICES["units"].items() if kind != "milling_rigs"}
+    scenario = priced_pad(prices=some | {"units": few})
+    found = money_of(scenario, log_of(0))
+    missing = ("units.milling_rigs", "proppant", "diesel", "water", "oil")
+    assert found.missing == tuple(f"prices.{each}" for each in missing)
+    assert (found.value, found.later_day) == (None, None)
+    assert found.total.mean.mean > 0
+
+
+def test_water_is_shared_out_by_the_rates_of_its_sources() -> None:
+    """Three quarters from the river at 40 cents, the rest at 80; the answer says that it is shared out."""
+    water = {
+        "sources": [{"name": "River", "rate": "30 kbbl/day"}, {"name": "Line", "rate": "10 kbbl/day"}],
+        "storage": {"capacity": "20 kbbl", "erect": NOW},
+    }
+    prices = {"water_by_source": {"River": "0.40 USD/bbl"}, "water": "0.80 USD/bbl"}
+    scenario = priced_pad(water=water, prices=prices)
+    from sim.pad import simulate
+
+    found = money_of(scenario, simulate(scenario))
+    drawn = found.lines.loc[found.lines["item"] == "River", "amount"].sum()
+    assert drawn > 2000 * 12 - 1e-6
+    assert by(found, "item") == {"River": pytest.approx(0.3 * drawn), "Line": pytest.approx(0.2 * drawn)}
+    assert "shared out by the rates" in found.notes[0]
+
+
+def test_a_day_of_standing_still() -> None:
+    """Standby of fleet and wireline, with crews and overheads: 24,000 + 12,000 + 2400 + 240 USD."""
+    assert money_of(priced_pad(), log_of(0)).standby_day == pytest.approx(38_640)
+
+
+def test_gas_and_grid_instead_of_diesel() -> None:
+    """A blend splits the same heat; the grid takes kWh, whose carbon is stated."""
+    amounts = played().amounts
+    heat = {}
+    for pumping in ("diesel", "gas blend", "grid power"):
+        scenario = priced_pad(fuel={"pumping": pumping, "gas_share": "60 %"})
+        burnt = fuel_amounts(scenario, amounts).groupby("what")["amount"].sum()
+        heat[pumping] = burnt.to_dict()
+    total = heat["diesel"]["diesel gal"] * 0.138
+    assert heat["gas blend"]["fuel gas mmBtu"] == pytest.approx(0.6 * total)
+    assert heat["gas blend"]["diesel gal"] == pytest.approx(0.4 * total / 0.138)
+    assert heat["grid power"] == {"grid power kWh": pytest.approx(total * 1e6 / 3412.14163 * 0.35 / 0.8, rel=1e-6)}
+
+
+def test_a_unit_goes_before_its_entry_and_its_kind() -> None:
+    """Of two fleets of one entry, one has a price of its own."""
+    some = {
+        "Fleet A 2": {"day": "24 USD/day"},
+        "Fleet A": {"day": "48 USD/day"},
+        "pumping_fleets": {"day": "72 USD/day"},
+    }
+    fleets = {"name": "Fleet A", "count": 2, "rig_up": NOW, "rig_down": NOW}
+    scenario = priced_pad(units=units(pumping_fleets=fleets), prices={"units": some})
+    tariff = Tariff(scenario)
+    rates = {name: tariff.of_unit(name) for name in ("Fleet A 1", "Fleet A 2", "Wireline")}
+    assert {name: each and each.day for name, each in rates.items()} == {
+        "Fleet A 1": 2,
+        "Fleet A 2": 1,
+        "Wireline": None,
+    }
