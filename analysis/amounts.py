@@ -12,8 +12,9 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime, timedelta
 from functools import partial
+from itertools import pairwise
 
-from analysis.measures import AmountRow, Measures, measure, rows_of_units
+from analysis.measures import AmountRow, Measures, levels_to_the_end, measure, rows_of_units
 from sim import activities
 from sim.log import Interval, Log
 from sim.physics.drill_out import plugs_in
@@ -100,7 +101,7 @@ def _add_jobs(totals: Totals, months: Months, scenario: Scenario, log: Log) -> N
     last = {(row.activity, row.well, row.stage): row for row in log.intervals if row.unit and row.well}
     done = [row for row in last.values() if row.kind != "wait" and row.end_h < log.horizon_h]
     pumped = [row for row in done if row.activity == activities.PUMP_STAGE]
-    _add_stages(totals, months, scenario, pumped, watered=bool(log.levels))
+    _add_stages(totals, months, scenario, pumped, watered=bool(levels_to_the_end(log)))
     for row in done:
         if row.activity == activities.PLUG_AND_PERFORATE:
             month = months.at(row.end_h)
@@ -160,11 +161,9 @@ def _wells_of_units(done: Iterable[Interval]) -> Iterator[tuple[str, float]]:
 
 def _add_water(totals: Totals, months: Months, log: Log) -> None:
     """Water drawn from storage, as its levels say."""
-    rows = [row for row in log.levels if row.supply == activities.WATER]
-    ends_h = [row.time_h for row in rows[1:]] + [log.horizon_h] * bool(rows)
-    for row, end_h in zip(rows, ends_h, strict=True):
+    for row, following in pairwise(levels_to_the_end(log)):
         if row.outflow > 0:
-            for month, hours in months.parts(row.time_h, end_h):
+            for month, hours in months.parts(row.time_h, following.time_h):
                 totals[month, "", WATER, ""] += row.outflow * hours
 
 

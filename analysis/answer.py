@@ -6,6 +6,7 @@ from math import inf
 
 from analysis.summary import Milestone, Share, Summary
 from analysis.wording import BEYOND, date_text, in_words, percent, strategy_text
+from sim.activities import supply_of
 from sim.scenario.equipment import individuals
 
 
@@ -69,9 +70,19 @@ def _fleets(summary: Summary) -> list[str]:
     return found
 
 
+def _waits(shares: tuple[Share, ...]) -> list[tuple[str, float]]:
+    """What was waited for, the longest first; of a supply all its parts together."""
+    found: dict[str, float] = {}
+    for share in shares:
+        if share.kind == "wait":
+            reason = supply_of(share.reason)
+            found[reason] = found.get(reason, 0.0) + share.share.mean
+    return sorted(found.items(), key=lambda each: -each[1])
+
+
 def _fleet(name: str, shares: tuple[Share, ...]) -> str:
     pumping = next((share.share.mean for share in shares if share.reason == "pump stage"), 0.0)
-    waits = [f"{share.reason} ({percent(share.share.mean)})" for share in shares if share.kind == "wait"][:2]
+    waits = [f"{reason} ({percent(share)})" for reason, share in _waits(shares)[:2]]
     sentence = f"{name} pumps {percent(pumping)} of its time on location"
     sentence += f"; it waits most for {', then '.join(waits)}" if waits else " and never waits"
     trouble = sum(share.share.mean for share in shares if share.kind == "trouble")

@@ -6,7 +6,7 @@ from math import inf
 from typing import NamedTuple
 
 from analysis.averages import AVERAGE, pace
-from analysis.haulage_arithmetic import brought
+from analysis.haulage_arithmetic import per_day_lb
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
@@ -107,15 +107,7 @@ def _by_proppant(scenario: Scenario) -> float:
     needed = sum(well.stage_count * well.proppant_lb for well in scenario.wells)
     if scenario.proppant is None or needed == 0:
         return inf
-    return proppant_per_day_lb(scenario) * sum(well.stage_count for well in scenario.wells) / needed
-
-
-def proppant_per_day_lb(scenario: Scenario) -> float:
-    """What is delivered in a day on average, with nobody queueing; nothing where no proppant is stated."""
-    proppant = scenario.proppant
-    if proppant is None:
-        return 0.0
-    return DAY_H * proppant.rate if proppant.rate else brought(proppant.trucks).least[0] if proppant.trucks else 0.0
+    return per_day_lb(scenario.proppant) * sum(well.stage_count for well in scenario.wells) / needed
 
 
 def water_per_stage_bbl(scenario: Scenario) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim import activities
-from sim.activities import WAITING_FOR, supply_of
+from sim.activities import WAITING_FOR
 
 DATES, WORK, WAITING, TROUBLE = "Stated dates", "Work", "Waiting", "Trouble"
 KINDS = (DATES, WORK, WAITING, TROUBLE)
@@ -47,8 +47,8 @@ def group_of(kind: str, reason: str) -> str:
     if kind == "trouble":
         return TROUBLES
     if kind == "wait":
-        hindrance = supply_of(reason)
-        return hindrance if hindrance in GROUPS else WAITING_FOR.get(reason, OTHER)
+        cause = activities.supply_of(reason)
+        return cause if cause in GROUPS else WAITING_FOR.get(reason, OTHER)
     if reason in _MOVES:
         return MOVING
     trade = WAITING_FOR.get(reason, OTHER)

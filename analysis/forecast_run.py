@@ -74,8 +74,7 @@ def carry_out(order: Order, console: Console) -> bool:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
     if run is not None:
         made = _leave_files(run, manifest, summary, ledger, {} if sized is None else {"until": sized.as_data()})
-        also = ", ".join(["supplies.csv"] * bool(summary.supplies) + made)
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, {also}, manifest.json, tables, pictures.")
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, {', '.join(made)}, manifest.json, tables, pictures.")
     return not played.interrupted
 
 
@@ -114,7 +113,7 @@ def _leave_files(
     made = made_of(summary, ledger, log)
     write_made(run.path, made)
     write_manifest(run, manifest | {"replications_done": played.replications})
-    return list(made)
+    return ["supplies.csv", *made] if summary.supplies else list(made)
 
 
 def _write_log(run: RunDirectory, log: Log) -> None:

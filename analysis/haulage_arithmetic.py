@@ -5,9 +5,8 @@ from __future__ import annotations
 from math import ceil
 from typing import NamedTuple
 
-from analysis.averages import AVERAGE
-from sim.scenario.proppant import Trucks
-from sim.scenario.shapes import Shape
+from sim.chance.sampling import mean
+from sim.scenario.proppant import Proppant, Trucks
 
 DAY_H = 24.0
 
@@ -50,12 +49,8 @@ class Brought(NamedTuple):
 
 def round_trip(trucks: Trucks) -> RoundTrip:
     """The mean round of a truck."""
-    load_h, drive_h, unload_h = (_mean(each) for each in (trucks.load, trucks.drive, trucks.unload))
+    load_h, drive_h, unload_h = (mean(each) for each in (trucks.load, trucks.drive, trucks.unload))
     return RoundTrip(load_h, drive_h, unload_h, _at_work_h(trucks, load_h + 2 * drive_h + unload_h, 2 * drive_h))
-
-
-def _mean(duration: float | Shape) -> float:
-    return AVERAGE.hours("", "", duration)
 
 
 def _at_work_h(trucks: Trucks, round_h: float, driving_h: float) -> float:
@@ -85,6 +80,13 @@ def brought(trucks: Trucks) -> Brought:
     busy_h = {"loaders": each.load_h / trucks.loaders, "unload_spots": each.unload_h / trucks.unload_spots}
     by_part = {part: load * used_h / hours if hours else float("inf") for part, hours in busy_h.items()}
     return Brought(trucks.count * load * each.a_day, **by_part)
+
+
+def per_day_lb(proppant: Proppant) -> float:
+    """What is delivered in a day on average, with nobody queueing."""
+    if proppant.trucks is None:
+        return DAY_H * (proppant.rate or 0.0)
+    return brought(proppant.trucks).least[0]
 
 
 def trucks_needed(trucks: Trucks, lb_per_day: float) -> int:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from analysis.supply_measures import ShortageRow, SupplyRow, shortage_rows, supply_rows
 from sim import activities
-from sim.log import NO_ROW, Interval, Log
+from sim.log import NO_ROW, Interval, Level, Log
 
 
 class WellRow(NamedTuple):
@@ -252,6 +252,16 @@ def _stages_pumped(log: Log) -> int:
     """Stages pumped to their end: all that were begun but those that the horizon cut short."""
     last = {(row.well, row.stage): row for row in log.intervals if row.activity == activities.PUMP_STAGE}
     return sum(row.kind != "wait" and row.end_h < log.horizon_h for row in last.values())
+
+
+def levels_to_the_end(log: Log, supply: str = activities.WATER) -> list[Level]:
+    """Levels of a supply, and where a draw was still under way at the horizon, what the level was by then."""
+    rows = [row for row in log.levels if row.supply == supply]
+    if not rows or rows[-1].outflow == 0:
+        return rows
+    last = rows[-1]
+    level = last.level + (last.inflow - last.outflow - last.turned_away) * (log.horizon_h - last.time_h)
+    return [*rows, last._replace(time_h=log.horizon_h, level=level)]
 
 
 def _unit_rows(log: Log, rows_of: dict[str, list[Interval]]) -> list[UnitRow]:

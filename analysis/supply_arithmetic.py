@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
-from analysis.arithmetic import DAY_H, paces, proppant_per_day_lb, water_per_stage_bbl, well_sums
+from analysis.arithmetic import DAY_H, paces, water_per_stage_bbl, well_sums
+from analysis.haulage_arithmetic import per_day_lb
 from sim.scenario.scenario import Scenario
 from sim.supplies.mean_flow import inflow_bbl_per_h
 
@@ -82,7 +83,7 @@ def _proppant(scenario: Scenario) -> Iterator[SupplySum]:
     needed = sum(each.proppant_lb for each in well_sums(scenario))
     stages = sum(well.stage_count for well in scenario.wells)
     held = proppant.reachable_lb
-    yield SupplySum("proppant", needed / stages, proppant_per_day_lb(scenario), units_pace(scenario), held, needed)
+    yield SupplySum("proppant", needed / stages, per_day_lb(proppant), units_pace(scenario), held, needed)
 
 
 def _others(scenario: Scenario) -> Iterator[SupplySum]:

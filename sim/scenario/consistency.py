@@ -22,12 +22,7 @@ from sim.scenario.field_checks import (
     undesigned,
     unprepared,
 )
-from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
-from sim.scenario.problems import did_you_mean
-from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
-from sim.scenario.scenario import Scenario
-from sim.scenario.storage_checks import never_delivered, never_started
-from sim.scenario.water_checks import (
+from sim.scenario.network_checks import (
     blended,
     closed_sources,
     pond_levels,
@@ -36,6 +31,11 @@ from sim.scenario.water_checks import (
     water_names,
     ways_to_the_pad,
 )
+from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
+from sim.scenario.problems import did_you_mean
+from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
+from sim.scenario.scenario import Scenario
+from sim.scenario.water_checks import never_delivered, never_started
 from sim.scenario.weather import contradictions
 from sim.scenario.wells import Well
 from sim.scenario.written import shortened
@@ -173,7 +173,7 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("weather", *steps), message)
 
 
-_OF_THE_WHOLE = (
+_OF_THE_WHOLE = (  # only of what is sound throughout
     never_delivered,
     never_supplied,
     too_little_room,
@@ -182,7 +182,7 @@ _OF_THE_WHOLE = (
     too_few_stacks,
     beyond_pressure,
     no_room,
-)  # only of what is sound throughout
+)
 _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     water_names: {"water", "other_supplies"},
     ways_to_the_pad: {"water"},

@@ -99,12 +99,10 @@ PER_VOLUME = Dimension("money per volume", "USD / barrels", "'0.60 USD/bbl' or '
 PER_MASS = Dimension("money per mass", "USD / pounds", "'45 USD/ton' or '0.02 USD/lb'", 1e3)
 PER_GAS = Dimension("money per volume of gas", "USD / mcf", "'3 USD/mcf'", 1e4)
 PER_HEAT = Dimension("money per energy", "USD / mmBtu", "'3.50 USD/mmBtu' or '0.08 USD/kWh'", 1e5)
-_OF_ROCK_AND_PIPE = (
-    *(TIME, VOLUME, FLOW, MASS, MASS_FLOW, LENGTH, SPEED),
-    *(PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING),
-)
+_OF_ROCK_AND_PIPE = (TIME, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY)
+_OF_SUPPLIES = (VOLUME, FLOW, MASS, MASS_FLOW, PER_LENGTH, LOADING)
 _OF_TRADE = (GAS_RATIO, MONEY, DAY_RATE, PER_VOLUME, PER_MASS, PER_GAS, PER_HEAT)
-_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_TRADE)
+_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_SUPPLIES, *_OF_TRADE)
 
 _KNOWN = frozenset(re.findall(r"(?:^|=)\s*([A-Za-z][A-Za-z0-9]*)\s*(?==|$)", _DEFINITIONS, re.MULTILINE))
 """Names of units as they may be written: the units library would also take any of them with an s at its end."""

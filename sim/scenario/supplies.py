@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -58,6 +59,14 @@ class Water(Part):
     def is_steady(self) -> bool:
         """Whether the pad sees one constant inflow."""
         return not self.ponds and not self.lines and all(source.is_steady for source in self.sources)
+
+    @property
+    def most_inflow(self) -> float:
+        """The most that can reach the pad at once, bbl/h."""
+        sources = sum(source.rate for source in self.sources if source.to is None)
+        lines = sum(line.limit for line in self.lines if line.to is None)
+        ponds = sum(pond.outlet for pond in self.ponds if pond.to is None)
+        return min(sources + lines + ponds, self.transfer.limit if self.transfer else inf)
 
     @property
     def nodes(self) -> tuple[Pond | Line, ...]:

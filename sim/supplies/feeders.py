@@ -46,8 +46,11 @@ def most(nodes: Sequence[Node]) -> float:
     The largest total that is the sum of what each may then deliver; found by taking out, one after the other, those
     that their share holds back.
     """
-    total = sum(node.able for node in nodes)
-    if all(node.blend >= 1 for node in nodes):
+    total, whole = 0.0, True
+    for node in nodes:
+        total += node.able
+        whole = whole and node.blend >= 1
+    if whole:
         return total
     while True:
         held = [node for node in nodes if node.blend * total < node.able]
@@ -61,6 +64,8 @@ def most(nodes: Sequence[Node]) -> float:
 
 def split(nodes: Sequence[Node], total: float) -> list[float]:
     """What each delivers of a total that they are able to deliver: by priority, then in proportion to their weights."""
+    if len(nodes) == 1:
+        return [total]
     caps = [min(node.able, node.blend * total) for node in nodes]
     given, left = [0.0] * len(nodes), total
     for priority in sorted({node.priority for node in nodes}):

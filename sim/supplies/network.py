@@ -173,22 +173,28 @@ class Network:
     Nothing passes through lines before they are laid; ponds take in what their sources deliver from hour zero.
     """
 
-    __slots__ = ("able", "laid", "root", "until_h")
+    __slots__ = ("_looked", "_settled", "able", "laid", "root", "until_h")
 
     def __init__(self, root: Line, *, laid: bool = True) -> None:
         self.root, self.laid = root, laid
         self.able, self.until_h = 0.0, inf
+        self._looked: tuple[float, bool] | None = None  # when, and whether laid by then: once a moment is enough
+        self._settled: float | None = None  # what is taken since then
 
     def look(self, at_h: float) -> None:
         """See `Upstream`."""
-        self.root.look(at_h, self.laid)
-        self.able = self.root.able
+        if self._looked != (at_h, self.laid):
+            self._looked, self._settled = (at_h, self.laid), None
+            self.root.look(at_h, self.laid)
+            self.able = self.root.able
 
     def settle(self, at_h: float, accepted: float) -> float:
         """See `Upstream`."""
         taken = min(self.able, accepted)
-        self.root.settle(at_h, taken)
-        self.until_h = self.root.until_h(at_h)
+        if taken != self._settled:
+            self._settled = taken
+            self.root.settle(at_h, taken)
+            self.until_h = self.root.until_h(at_h)
         return taken
 
     def flow(self, hours: float, to_h: float) -> None:
@@ -207,6 +213,7 @@ class Network:
         """See `Upstream`."""
         other = Network(self.root.copy(), laid=self.laid)
         other.able, other.until_h = self.able, self.until_h
+        other._looked, other._settled = self._looked, self._settled
         return other
 
     def give_back(self, steps: Sequence[Step]) -> None:
@@ -214,6 +221,7 @@ class Network:
         for node in nodes_of(self.root):
             if isinstance(node, Returned):
                 node.add(steps)
+                self._looked = None
 
 
 def nodes_of(node: Node) -> Iterator[Node]:

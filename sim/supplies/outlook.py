@@ -26,7 +26,7 @@ def next_moment(flows: Flows, waiting: Sequence[Draw], rooms: Sequence[Room], ho
         return flows.first_end_h()
     deadline_h = min((draw.deadline_h for draw in waiting), default=inf)
     hopeful = [draw for draw in waiting if not _in_vain(flows, draw)]
-    opening = [room for room in _first_of_each(rooms) if any(room.store in draw.wanted for draw in flows.draws)]
+    opening = [room for room in _first_of_each(rooms) if _may_open(flows, room)]
     if not flows.draws and not hopeful and not opening:
         return deadline_h  # until somebody comes or goes, nothing will happen that anybody waits for
     ahead = flows.copy()
@@ -48,6 +48,11 @@ def better(waiting: Sequence[Draw], draw: Draw) -> list[Draw]:
 def _in_vain(flows: Flows, draw: Draw) -> bool:
     """Whether a draw waits for what can only be brought: all that is on its way does not make up for the lack."""
     return any(lack > flows.stores[number].may_come(flows.at_h) for number, lack in flows.missing(draw).items())
+
+
+def _may_open(flows: Flows, room: Room) -> bool:
+    """Whether anybody under way takes from the store: room opens by nothing else."""
+    return any(room.store in draw.wanted for draw in flows.draws)
 
 
 def _may_start_h(ahead: Flows, waiting: Sequence[Draw], draw: Draw) -> float:

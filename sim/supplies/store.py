@@ -101,8 +101,9 @@ class Store:
         self.upstream.flow(hours, to_h)
 
     def limit(self, trucks_wait: bool = False) -> str:
-        """The part that would end a shortage sooner if it were a little more: where it is full, the storage."""
-        return "storage" if self.is_full or trucks_wait else self.upstream.limit()
+        """The part that would end a shortage sooner if it were a little more: the storage, where it has no room."""
+        no_room = trucks_wait or (self.is_full and self.inflow < self.upstream.able)
+        return "storage" if no_room else self.upstream.limit()
 
     @property
     def turned_away(self) -> float:

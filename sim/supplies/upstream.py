@@ -74,6 +74,9 @@ class Steady:
 
     def look(self, at_h: float) -> None:
         """See `Upstream`."""
+        if not self._loads:
+            self.able, self.until_h = self.rate if self.laid else 0.0, inf
+            return
         self._loads = [load for load in self._loads if load.end_h > at_h]
         self.able = self.on_its_way + (self.rate if self.laid else 0.0)
         self.until_h = min((load.end_h for load in self._loads), default=inf)

@@ -148,10 +148,7 @@ def test_calendar_with_a_zone_defines_it() -> None:
 
 
 def _tables_of(done: Forecast) -> dict[str, Any]:
-    return {
-        name: getattr(done, name)
-        for name in ("pads", "wells", "units", "visits", "shut_ins", "amounts", "supplies", "shortages")
-    }
+    return {name: getattr(done, name) for name in ("pads", "wells", "units", "visits", "shut_ins", "amounts")}
 
 
 def test_an_event_keeps_its_identity() -> None:

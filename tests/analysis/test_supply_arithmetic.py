@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from analysis.arithmetic import paces
+from analysis.averages import plan_of_averages
 from analysis.haulage_arithmetic import Brought, brought, round_trip, trucks_needed
 from analysis.supply_arithmetic import starving, supply_sums
 from sim.scenario.proppant import Trucks
@@ -100,3 +101,9 @@ def test_a_plan_that_must_starve_is_warned_of(capacity: str, rate: str, starves:
     warnings = list(starving(stated(capacity, rate=rate)))
     assert bool(warnings) == starves
     assert all(warning.startswith("Proppant carries ") for warning in warnings)
+
+
+def test_averages_wait_for_the_first_proppant() -> None:
+    """966,000 lb at 48 loads of 46,000 a day: 10.5 h to fill, before which the plan of averages begins no stage."""
+    plan = plan_of_averages(stated(trucks={"count": 6, "drive": "1 h", "load": "30 min", "unload": "30 min"}))
+    assert min(plan.fracturing_start_h.values()) == pytest.approx(24 * 21 / 48)

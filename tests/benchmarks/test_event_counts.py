@@ -10,6 +10,8 @@ import simpy
 import sim
 from sim.pad import simulate
 from sim.scenario.scenario import Scenario
+from sim.scenario.supplies import Water
+from sim.supplies.stores import Stores
 from tests.benchmarks.bare_zipper import bare_zipper
 from tests.benchmarks.pads import many_wells, undisturbed
 
@@ -44,6 +46,41 @@ def test_few_events_a_stage(alternative: str | None, rule: str, monkeypatch: pyt
     everything = scenario.model_copy(update={"water": water})
     assert 3 < events_a_stage(undisturbed(everything), monkeypatch) <= MOST_EVENTS_A_STAGE
     assert 3 < events_a_stage(everything, monkeypatch) <= MOST_WITH_EVERYTHING
+
+
+TWO_TANKS = {
+    "sources": [
+        {"name": "River", "rate": "60 kbbl/day", "to": "Pond", "outages": {"up": "3 day", "down": "10 h"}},
+        {"name": "Wells", "rate": "10 kbbl/day", "hours": "06:00-18:00", "daily_limit": "4 kbbl"},
+    ],
+    "ponds": [{"name": "Pond", "capacity": "100 kbbl", "outlet": "70 kbbl/day", "losses": "200 bbl/day"}],
+    "transfer": {"limit": "70 kbbl/day"},
+    "storage": {"capacity": "60 kbbl", "working_minimum": "2 kbbl"},
+}
+MOST_MOMENTS_A_STAGE = 4
+
+
+@pytest.mark.parametrize("rule", ["full stage on hand", "enough to finish", "as it comes"])
+def test_few_moments_a_stage_on_a_network(rule: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pond before the storage: events of the stores only for what somebody waits for, whatever flows upstream."""
+    scenario = undisturbed(sim.load(SCENARIO))
+    water = Water.model_validate(TWO_TANKS | {"start_rule": rule})
+    networked = scenario.model_copy(update={"water": water})
+    moments = 0
+    real = Stores._on_moment
+
+    def counted(stores: Stores, event: simpy.Event) -> None:
+        nonlocal moments
+        moments += 1
+        real(stores, event)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Stores, "_on_moment", counted)
+        log = simulate(networked, 0, 1)
+    stages = sum(well.stage_count for well in scenario.wells)
+    assert any(row.cause.startswith("water: ") for row in log.intervals)
+    assert 1 < moments / stages <= MOST_MOMENTS_A_STAGE
+    assert events_a_stage(networked, monkeypatch) <= MOST_EVENTS_A_STAGE
 
 
 def test_events_a_stage_do_not_grow_with_the_pad(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -45,6 +45,7 @@ def test_run_directory_holds_everything(desk: Path) -> None:
         "manifest.json",
         "summary.json",
         "dates.csv",
+        "supplies.csv",
         "plan.xlsx",
         "plan.ics",
         "stages.csv",
