@@ -57,7 +57,8 @@ def carry_out_where(order: WhereOrder, console: Console) -> bool:
         console.print(f"Stopped: {where.played} of {where.asked} replications were done.", style="bold")
     if run is not None:
         _leave_files(run, manifest, where)
-        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables, pictures.")
+        drawn = ", pictures" if run.pictures.is_dir() else ""
+        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
     return not where.interrupted
 
 

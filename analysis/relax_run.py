@@ -73,7 +73,8 @@ def carry_out_relax(order: RelaxOrder, console: Console) -> bool:
         console.print("Stopped: what is shown stands on the replications done by then.", style="bold")
     if run is not None:
         _leave_files(run, manifest, savings)
-        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables, pictures.")
+        drawn = ", pictures" if run.pictures.is_dir() else ""
+        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
     return whole
 
 
