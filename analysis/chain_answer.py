@@ -38,7 +38,7 @@ def _whole(where: WhereDaysGo, days: Part) -> str:
     only = "" if where.reached == where.played else " where it is reached"
     return (
         f"{scenario.title}, {strategy_text(scenario)}: {where.goal.name} {by_text(scenario, middle, late)}; "
-        f"that takes {days_said(days.shown)} days from the start{only}, on average{spread_of(days)}."
+        f"on average that takes {days_said(days.shown)}{spread_of(days)} days from the start{only}."
     )
 
 

@@ -59,7 +59,7 @@ def test_tables_of_where_add_up(folder: Path, title: str) -> None:
 def test_summary_of_where_says_what_the_terminal_says(folder: Path) -> None:
     """The mean of the whole, its parts by unit, and the manifest."""
     summary = json.loads((folder / "where" / "summary.json").read_text())
-    assert f"that takes {summary['days']['mean']['days']:.1f} days" in flat(printed(folder, "where"))
+    assert f"that takes {summary['days']['mean']['days']:.1f} ±" in flat(printed(folder, "where"))
     assert sum(part["mean"]["days"] for part in summary["by_unit"].values()) == pytest.approx(
         summary["days"]["mean"]["days"]
     )
