@@ -41,11 +41,11 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
+    "log": _schema(Interval),
+    "levels": _schema(Level),
     "chain_ends": _schema(EndRow),
     "chain_pieces": _schema(PieceRow),
     "relaxed": _schema(RelaxedRow),
-    "log": _schema(Interval),
-    "levels": _schema(Level),
 }
 """Every table starts with the replication its rows belong to."""
 
