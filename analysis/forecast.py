@@ -68,7 +68,7 @@ def forecast(
 
     def hear(chunk: int, results: list[Measures]) -> None:
         if run is not None:
-            with _to_its_end():
+            with to_its_end():
                 write_parts(run, chunk, results)
         if on_progress is not None:
             on_progress(len(results))
@@ -80,7 +80,7 @@ def forecast(
 
 
 @contextmanager
-def _to_its_end() -> Iterator[None]:
+def to_its_end() -> Iterator[None]:
     """Hold Ctrl-C back while a chunk is written: it counts as done only with all its parts."""
     if threading.current_thread() is not threading.main_thread():
         yield  # where Ctrl-C never lands

@@ -44,13 +44,13 @@ SCHEMAS: dict[str, pa.Schema] = {
     "visits": _schema(VisitRow),
     "supplies": _schema(SupplyRow),
     "shortages": _schema(ShortageRow),
-    "chain_ends": _schema(EndRow),
-    "chain_pieces": _schema(PieceRow),
-    "relaxed": _schema(RelaxedRow),
     "shut_ins": _schema(ShutInRow),
     "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
 }
 """Every table starts with the replication its rows belong to."""
 

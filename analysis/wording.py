@@ -58,6 +58,16 @@ def full_date(scenario: Scenario, hours: float) -> str:
     return NEVER if moment is None else moment.isoformat(sep=" ", timespec="minutes")
 
 
+def by_text(scenario: Scenario, middle_h: float, late_h: float) -> str:
+    """By when something is done, from its P50 and P90, said so that the horizon reads as no date."""
+    if isinf(middle_h):
+        return f"more likely than not {BEYOND}"
+    likely = f"by {date_text(scenario, middle_h)} (P50)"
+    if isinf(late_h):
+        return f"{likely}, with 90 % confidence only {BEYOND}"
+    return f"{likely}, by {date_text(scenario, late_h)} with 90 % confidence (P90)"
+
+
 def days_text(hours: float) -> str:
     """Days since the start."""
     return {inf: "-", -inf: "-"}.get(hours) or f"{hours / 24:.1f}"
