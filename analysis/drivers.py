@@ -171,6 +171,8 @@ def _swings(
     hours = played_alike(
         plans, question.replications, question.seed, question.workers, question.milestone.read, on_progress
     )
+    if hours.shape[1] < question.replications:
+        raise KeyboardInterrupt  # half a study is none
     _refuse_unfinished(question, hours)
     found = []
     for number, each in enumerate(question.inputs):
