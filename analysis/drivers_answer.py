@@ -19,9 +19,10 @@ HALF = 0.5
 def sentences(found: Drivers) -> list[str]:
     """The answer, most important first: inputs, or luck where it makes more than all of them."""
     if found.shares is None:
-        return [f"Of all that is uncertain, nothing moves {found.milestone}: its spread is luck alone."]
+        nothing = f"Of all that is uncertain, nothing moves {found.milestone}: its spread is luck alone."
+        return [nothing, *_luck_taken(found)]
     weighed = [_inputs(found, found.shares), _luck(found, found.shares)]
-    return [*(weighed if found.shares.luck[0] < HALF else reversed(weighed)), *_held(found)]
+    return [*(weighed if found.shares.luck[0] < HALF else reversed(weighed)), *_held(found), *_luck_taken(found)]
 
 
 def _inputs(found: Drivers, shares: Shares) -> str:
@@ -46,6 +47,16 @@ def _held(found: Drivers) -> list[str]:
         return []
     return [
         f"Held at the middle, for screening shows no effect above {percent(TRIFLE)} of the largest: {', '.join(held)}."
+    ]
+
+
+def _luck_taken(found: Drivers) -> list[str]:
+    if not found.luck_taken:
+        return []
+    listed = ", ".join(found.luck_taken)
+    return [
+        f"Mind: the plan states {listed} as luck, drawn anew for every job; as an uncertain input it has one value for "
+        "all jobs of a play. To keep the luck, name a number of its distribution instead."
     ]
 
 
