@@ -10,7 +10,7 @@ from rich.table import Table
 from analysis.drivers import TRIFLE, Drivers
 from analysis.sensitivity import Shares
 from analysis.statistics import MeanEstimate
-from analysis.wording import date_text, percent, tell
+from analysis.wording import date_text, in_two_lines, percent, tell
 from sim.scenario.written import as_written
 
 HALF = 0.5
@@ -91,7 +91,7 @@ def show(found: Drivers, console: Console) -> None:
 
 _LEGEND = (
     "Low and high: the input's own 10 % and 90 % quantile, all others at their middle; mean dates, ±: 95 % confidence. "
-    "Screening: mean move, in days, between its 12.5 % and 87.5 % quantile, wherever the others are. Alone: share of "
+    "Screened: mean move, in days, between its 12.5 % and 87.5 % quantile, wherever the others are. Alone: share of "
     "the variance that knowing this input would remove on average. With all: that plus what it makes together with "
     "others and with luck, so these may add up to more than all. Brackets: 95 % bootstrap interval."
 )
@@ -100,7 +100,7 @@ _LEGEND = (
 def _table(found: Drivers) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
     table.title = f"What is uncertain about {found.milestone}"
-    for heading in ("input", "low to high", "date at low", "at high", "moves, days", "screening", "alone", "with all"):
+    for heading in ("input", "low to high", "date at low", "at high", "moves, days", "screened", "alone", "with all"):
         table.add_column(heading, overflow="fold")
     for number in ranked(found):
         table.add_row(*_cells(found, number))
@@ -142,7 +142,7 @@ def in_short(value: object) -> str:
 
 def _days(change: MeanEstimate) -> str:
     interval = f" ± {(change.high - change.mean) / 24:.1f}" if isfinite(change.high) else ""
-    return f"{change.mean / 24:+.1f}{interval}"
+    return f"{round(change.mean / 24, 1) + 0.0:+.1f}{interval}"  # no "-0.0"
 
 
 def _shares_of(found: Drivers, number: int) -> tuple[str, str]:
@@ -151,12 +151,3 @@ def _shares_of(found: Drivers, number: int) -> tuple[str, str]:
         return ("held", "held")
     k = found.kept.index(number)
     return _around(shares.first[k], shares.first_half_width[k]), total_of(shares, k)
-
-
-def in_two_lines(path: str) -> str:
-    """A long path broken after a dot, near its middle."""
-    dots = [place for place, letter in enumerate(path) if letter == "."]
-    if len(path) < 24 or not dots:
-        return path
-    at = min(dots, key=lambda place: abs(place - len(path) / 2)) + 1
-    return f"{path[:at]}\n{path[at:]}"

@@ -124,7 +124,7 @@ def _table(sized: Sized) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
     table.title = f"{len(sized.candidates)} candidates, cheapest first"
     chance = f"P{100 * sized.choices.promise.chance:g}"
-    paths = [short(path).replace(".", ".\n") for path in sized.choices.cheapest_of]
+    paths = [short(path).replace(".", ".\n").replace("_", " ") for path in sized.choices.cheapest_of]
     for heading in ("cost", *paths, "played", "promise kept", chance, "verdict"):
         table.add_column(heading, overflow="fold")
     for each in sized.candidates:
