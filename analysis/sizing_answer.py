@@ -37,9 +37,9 @@ def _best(sized: Sized, best: Candidate) -> str:
 def _sureness(sized: Sized, best: Candidate) -> str:
     kept, n = best.kept(sized.by_h), len(best.hours)
     return (
-        f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; the confidence that its chance is "
-        f"{percent(sized.choices.promise.chance)} or more is {_confidence(best)}, that all verdicts below "
-        f"are right {percent(1 - DOUBT)}."
+        f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; taken alone, that gives "
+        f"{_confidence(best)} confidence that its chance is {percent(sized.choices.promise.chance)} or more. That all verdicts below are "
+        f"right has {percent(1 - DOUBT)} confidence."
     )
 
 
