@@ -38,8 +38,8 @@ def _sureness(sized: Sized, best: Candidate) -> str:
     kept, n = best.kept(sized.by_h), len(best.hours)
     return (
         f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; taken alone, that gives "
-        f"{_confidence(best)} confidence that its chance is {percent(sized.choices.promise.chance)} or more. That all verdicts below are "
-        f"right has {percent(1 - DOUBT)} confidence."
+        f"{_confidence(best)} confidence that its chance is {percent(sized.choices.promise.chance)} or more. "
+        f"That all verdicts below are right has {percent(1 - DOUBT)} confidence."
     )
 
 
