@@ -94,6 +94,15 @@ def lines(text: str, width: int, hanging: str = "") -> list[str]:
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in broken]
 
 
+def in_two_lines(path: str) -> str:
+    """A long path broken after a dot, near its middle."""
+    dots = [place for place, letter in enumerate(path) if letter == "."]
+    if len(path) < 24 or not dots:
+        return path
+    at = min(dots, key=lambda place: abs(place - len(path) / 2)) + 1
+    return f"{path[:at]}\n{path[at:]}"
+
+
 def tell(console: Console, text: str, hanging: str = "", style: str | None = None) -> None:
     """Print a sentence or two, broken into lines that fit."""
     for line in lines(text, console.width, hanging):
