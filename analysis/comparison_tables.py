@@ -32,7 +32,7 @@ BY_CHANCE = (
 )
 PAIRED = (
     "Independent runs: how many times as many replications they would need for the same interval of the mean "
-    "difference, as measured here."
+    "difference, as measured here; -: it never varies, or there are too few to tell."
 )
 
 
