@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from desk import PAD, changed, contents, file_of, flat, padtempo
+from desk import PAD, assert_readable, changed, contents, file_of, flat, padtempo
 
 from analysis import comparison_pictures
 from analysis.comparison import compare
@@ -126,6 +126,16 @@ def test_unfinished_work_is_counted_and_ranks_are_given(tmp_path: Path, monkeypa
     assert summary["pairs"][0]["a_better"]["surely"] + summary["pairs"][0]["a_better"]["hidden_by_horizon"] <= 40
 
 
+@pytest.mark.parametrize("columns", [80, 130])
+def test_fits_the_screen(tmp_path: Path, columns: int) -> None:
+    """No line is longer than the screen, and no word is broken."""
+    options = ("--replications", "12", "--workers", "1", "--alternatives", "sequential,two spreads")
+    said = padtempo("compare", file_of(tmp_path, SEVERAL), *options, columns=columns).stdout
+    assert_readable(said, columns)
+    assert said.count("sequential ") >= 3
+    assert ("(continued)" in said) == (columns == 80)
+
+
 @pytest.mark.parametrize("name", ["stages per day", "Days of fracturing", "first_flowback", "every well on production"])
 def test_measures_as_a_planner_types_them(tmp_path: Path, name: str) -> None:
     code, said, _ = told(file_of(tmp_path), "--measure", name, n=6)
@@ -133,6 +143,7 @@ def test_measures_as_a_planner_types_them(tmp_path: Path, name: str) -> None:
     assert said.startswith("Curlew Flat, ")
 
 
+@pytest.mark.slow
 def test_selects_with_fewer_replications_and_the_same_for_any_workers(tmp_path: Path) -> None:
     file = file_of(tmp_path, SEVERAL)
     options = ("compare", file, "--select", "--indifference", "3 h", "--at-most", "400")

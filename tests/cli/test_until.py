@@ -21,6 +21,7 @@ def until(file: str, asked: str, *options: str, most: int = 200) -> tuple[int, s
     return done.exit_code, flat(done.stdout + done.stderr)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("undrawn")
 def test_stops_at_a_look_and_keeps_only_what_counts(tmp_path: Path) -> None:
     """One worker or two: the same files to the byte, with as many replications in the tables as the answer says."""
