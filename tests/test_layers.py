@@ -11,7 +11,9 @@ ROOT = Path(__file__).parent.parent
 
 # A module may import from its own layer and from those listed before it.
 SIM = (
-    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.pool"),
+    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.versions", "sim.under_way"),
+    ("sim.pool",),
+    ("sim.cluster",),
     ("sim.scenario",),
     ("sim.chance",),
     ("sim.supplies",),

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from sim.pad import simulate
+from sim.replications import MOST_IN_A_CHUNK, chunks_of
 from tests.sim.long_run import ASKED, SEED
 from tests.sim.uncertain_pad import uncertain_pad
 
@@ -93,7 +94,8 @@ def test_ctrl_c_keeps_what_is_done(workers: int, send: Callable[[int, int], None
     kept = report["kept"]
     assert report["interrupted"]
     assert report["asked"] == ASKED
-    assert 50 * (chunks + more) <= len(kept) <= 50 * (chunks + more + 1) < ASKED
+    sizes = [len(replications) for _, replications in chunks_of(ASKED)]
+    assert sum(sizes[: chunks + more]) - MOST_IN_A_CHUNK <= len(kept) <= sum(sizes[: chunks + more + 2]) < ASKED
     assert not any(map(is_alive, processes))
     for replication, end_h in kept[::97]:
         log = simulate(uncertain_pad(), replication, SEED)
