@@ -3,43 +3,55 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
-from analysis.forecast import forecast, representative
+from analysis.forecast import TABLES, forecast, representative
+from analysis.parts import finished
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
     MADE_BY,
     RunDirectory,
-    create,
+    RunDirectoryError,
+    naming,
     scenario_hash,
-    versions,
     write_manifest,
     write_part,
     write_summary,
     write_text,
 )
+from analysis.run_opening import opened, stored
 from analysis.summary import Summary, summarise
 from analysis.terminal import show
+from sim.cluster import Cluster, ClusterError, connected
 from sim.log import Log
 from sim.pad import simulate
-from sim.scenario import load, read, stated
+from sim.pool import WorkerLostError
+from sim.replications import chunks_of
+from sim.scenario import Scenario, load, read, stated
+from sim.versions import versions
+
+REPLICATIONS, SEED = 300, 0  # where neither the command line nor a run that is taken up says more
 
 
 class Order(NamedTuple):
-    """What was asked for on the command line."""
+    """What was asked for on the command line; None where a run that is taken up decides."""
 
     file: Path
     alternative: str | None
-    replications: int
-    seed: int
+    replications: int | None
+    seed: int | None
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
+    cluster: str | None = None
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -48,35 +60,77 @@ def carry_out(order: Order, console: Console) -> bool:
     Says whether all was played that was asked for.
     """
     scenario, manifest = load(order.file, order.alternative), _manifest(order)
-    run = None if order.out is None else create(order.out, order.overwrite)
-    if run is not None:
-        write_manifest(run, manifest)
-    with Progress(order.replications, sys.stderr) as progress:
-        played = forecast(scenario, order.replications, order.seed, order.workers, run, progress.advance)
-    summary = summarise(played)
+    with ExitStack() as stack:
+        workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
+        if order.out is None:
+            return _show(_play(scenario, manifest, workers, None), console)
+        run = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, TABLES))
+        with _saying_how_to_go_on(run):
+            summary = _play(scenario, manifest, workers, run)
+            complete = _show(summary, console)
+            _leave_files(run, manifest, summary)
+        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
+        return complete
+
+
+def _play(scenario: Scenario, manifest: dict[str, Any], workers: int | Cluster, run: RunDirectory | None) -> Summary:
+    n, seed = manifest["replications_asked"], manifest["seed"]
+    chunks = chunks_of(n)
+    done = set() if run is None else finished(run, chunks, TABLES)
+    there = sum(len(replications) for number, replications in chunks if number in done)
+    if run is not None and there:
+        _say_what_is_there(run, there, n)
+    with Progress(n, sys.stderr, there) as progress:
+        return summarise(forecast(scenario, n, seed, workers, run, progress.advance, done))
+
+
+def _say_what_is_there(run: RunDirectory, there: int, n: int) -> None:
+    """For who watches, not for who reads the answer, which is the same as if the run had never been stopped."""
+    todo = "the summary, dates and pictures are made anew" if there == n else f"going on with the other {n - there}"
+    have = f"all {n} replications are" if there == n else f"{there} of {n} replications are"
+    print(f"{run.path}: {have} there already; {todo}.", file=sys.stderr)
+
+
+@contextmanager
+def _saying_how_to_go_on(run: RunDirectory) -> Iterator[None]:
+    """What ends a run that is under way leaves a directory that is valid as far as it goes."""
+    try:
+        yield
+    except (RunDirectoryError, WorkerLostError, ClusterError) as error:
+        kept = f"{error}\nwhat was played before that is kept in {run.path}; --resume goes on from there"
+        raise type(error)(kept) from error
+
+
+def _show(summary: Summary, console: Console) -> bool:
+    played = summary.forecast
     show(summary, console)
     if played.interrupted:
         console.print(f"Stopped: {played.replications} of {played.asked} replications were done.", style="bold")
-    if run is not None:
-        _leave_files(run, manifest, summary)
-        console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
     return not played.interrupted
 
 
 def _manifest(order: Order) -> dict[str, Any]:
     """What the run is, before anything is played; the file may be changed while it goes on."""
-    plan = stated(read(order.file, order.alternative))
+    plan, there = stated(read(order.file, order.alternative)), _taken_up(order)
     return {
         "made_by": MADE_BY,
         "format": FORMAT,
         "alternative": order.alternative,
         "scenario_hash": scenario_hash(plan),
-        "seed": order.seed,
-        "replications_asked": order.replications,
+        "seed": _first_known(order.seed, there.get("seed"), SEED),
+        "replications_asked": _first_known(order.replications, there.get("replications_asked"), REPLICATIONS),
         "replications_done": 0,
         "versions": versions(),
         "scenario": plan,
     }
+
+
+def _taken_up(order: Order) -> dict[str, Any]:
+    return (stored(order.out) if order.resume and order.out is not None else None) or {}
+
+
+def _first_known(*numbers: int | None) -> int:
+    return next(number for number in numbers if number is not None)
 
 
 def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) -> None:
@@ -88,7 +142,8 @@ def _leave_files(run: RunDirectory, manifest: dict[str, Any], summary: Summary) 
     _write_log(run, log)
     write_summary(run, summary_of(summary) | {"representative_replication": number})
     write_text(run, "dates.csv", dates_csv(summary))
-    draw(summary, log, run.pictures)
+    with naming(run.pictures):
+        draw(summary, log, run.pictures)
     write_manifest(run, manifest | {"replications_done": played.replications})
 
 

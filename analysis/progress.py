@@ -13,16 +13,19 @@ EVERY_S = 10.0  # between lines, where nobody watches: a night's log should look
 
 
 class Progress:
-    """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick."""
+    """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick.
 
-    def __init__(self, total: int, stream: TextIO) -> None:
-        self._total, self._stream, self._done = total, stream, 0
+    `there` replications were there before, and say nothing of how long the others take.
+    """
+
+    def __init__(self, total: int, stream: TextIO, there: int = 0) -> None:
+        self._total, self._stream, self._done, self._there = total, stream, there, there
         self._began_s = self._told_s = time.monotonic()
         self._bar: Bar | None = None
         if stream.isatty():
             columns = (TextColumn("replications"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
             self._bar = Bar(*columns, console=Console(file=stream), transient=True)
-            self._task = self._bar.add_task("", total=total)
+            self._task = self._bar.add_task("", total=total, completed=there)
 
     def __enter__(self) -> Self:
         if self._bar is not None:
@@ -43,5 +46,5 @@ class Progress:
 
     def _tell(self) -> None:
         self._told_s = time.monotonic()
-        left_s = (self._told_s - self._began_s) / self._done * (self._total - self._done)
+        left_s = (self._told_s - self._began_s) / (self._done - self._there) * (self._total - self._done)
         print(f"{self._done} of {self._total} replications, about {left_s:.0f} s left", file=self._stream, flush=True)

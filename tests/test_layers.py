@@ -24,9 +24,12 @@ SIM = (
 )
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
+    ("analysis.whole_files",),
     ("analysis.measures", "analysis.averages"),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
     ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
+    ("analysis.parts", "analysis.run_lock"),
+    ("analysis.run_opening",),
     ("analysis.forecast", "analysis.checkup", "analysis.explanation"),
     ("analysis.summary",),
     ("analysis.answer", "analysis.pictures"),

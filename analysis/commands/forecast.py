@@ -5,8 +5,20 @@ from __future__ import annotations
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
-from analysis.commands.options import ALTERNATIVE, OUT, OVERWRITE, REPLICATIONS, SCENARIO, SEED, WORKERS, console
+from analysis.commands.options import (
+    ALTERNATIVE,
+    CLUSTER,
+    OUT,
+    OVERWRITE,
+    REPLICATIONS,
+    RESUME,
+    SCENARIO,
+    SEED,
+    WORKERS,
+    console,
+)
 from analysis.commands.refusal import STOPPED, refusing
 
 
@@ -16,14 +28,36 @@ from analysis.commands.refusal import STOPPED, refusing
 @REPLICATIONS
 @SEED
 @WORKERS
+@CLUSTER
 @OUT
 @OVERWRITE
+@RESUME
+@click.pass_context
 def forecast(
-    file: Path, alternative: str | None, replications: int, seed: int, workers: int, out: Path | None, overwrite: bool
+    context: click.Context,
+    file: Path,
+    alternative: str | None,
+    replications: int,
+    seed: int,
+    workers: int,
+    cluster: str | None,
+    out: Path | None,
+    overwrite: bool,
+    resume: bool,
 ) -> None:
     """Run a scenario many times: dates with their chances for the pad and every well, and what the units wait for."""
+
+    def said(name: str) -> bool:
+        return context.get_parameter_source(name) is ParameterSource.COMMANDLINE
+
+    if resume and (out is None or overwrite):
+        raise click.UsageError("--resume goes on with the run in --out DIR, so it needs --out, and not --overwrite")
+    if cluster is not None and said("workers"):
+        raise click.UsageError("--workers are processes here, --cluster has workers of its own: choose one of them")
+
     from analysis.forecast_run import Order, carry_out
 
-    order = Order(file, alternative, replications, seed, workers, out, overwrite)
+    n, luck = (replications if said("replications") else None), (seed if said("seed") else None)
+    order = Order(file, alternative, n, luck, workers, out, overwrite, resume, cluster)
     if not refusing(lambda: carry_out(order, console())):
         raise SystemExit(STOPPED)

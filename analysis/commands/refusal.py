@@ -33,6 +33,7 @@ def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
     from analysis.forecast import NothingPlayedError
     from analysis.run_directory import RunDirectoryError
+    from sim.cluster import ClusterError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError
@@ -41,7 +42,7 @@ def refusing(work: Callable[[], T]) -> T:
         return work()
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
-    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError) as error:
+    except (ScenarioError, RunDirectoryError, StuckError, WorkerLostError, ClusterError) as error:
         raise Refusal(str(error)) from error
 
 
