@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -12,7 +12,6 @@ from rich.console import Console
 
 from analysis.exports import dates_csv, summary_of
 from analysis.forecast import TABLES, forecast, representative
-from analysis.parts import finished
 from analysis.progress import Progress
 from analysis.run_directory import (
     FORMAT,
@@ -63,21 +62,25 @@ def carry_out(order: Order, console: Console) -> bool:
     with ExitStack() as stack:
         workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
         if order.out is None:
-            return _show(_play(scenario, manifest, workers, None), console)
-        run = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, TABLES))
+            return _show(_play(scenario, manifest, workers), console)
+        run, done = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, TABLES))
         with _saying_how_to_go_on(run):
-            summary = _play(scenario, manifest, workers, run)
+            summary = _play(scenario, manifest, workers, run, done)
             complete = _show(summary, console)
             _leave_files(run, manifest, summary)
         console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
         return complete
 
 
-def _play(scenario: Scenario, manifest: dict[str, Any], workers: int | Cluster, run: RunDirectory | None) -> Summary:
+def _play(
+    scenario: Scenario,
+    manifest: dict[str, Any],
+    workers: int | Cluster,
+    run: RunDirectory | None = None,
+    done: Collection[int] = (),
+) -> Summary:
     n, seed = manifest["replications_asked"], manifest["seed"]
-    chunks = chunks_of(n)
-    done = set() if run is None else finished(run, chunks, TABLES)
-    there = sum(len(replications) for number, replications in chunks if number in done)
+    there = sum(len(replications) for number, replications in chunks_of(n) if number in done)
     if run is not None and there:
         _say_what_is_there(run, there, n)
     with Progress(n, sys.stderr, there) as progress:

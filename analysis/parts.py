@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from analysis.run_tables import Rows
 
 
+CODED = {"units"}  # a long table of few words, which are categories in its frame: a third of the memory
+
+
 class Parts:
     """Where the parts of one run are."""
 
@@ -43,10 +46,10 @@ class Parts:
             from analysis.run_directory import read_parts
 
             found = self._run.parts(table)
-            return read_parts(table, [found[chunk] for chunk in sorted(chunks)])
+            return read_parts(table, [found[chunk] for chunk in sorted(chunks)], table in CODED)
         from analysis.run_tables import decode
 
-        return decode(table, [BytesIO(self._held.pop((table, chunk))) for chunk in sorted(chunks)])
+        return decode(table, [BytesIO(self._held.pop((table, chunk))) for chunk in sorted(chunks)], table in CODED)
 
 
 def finished(run: RunDirectory, chunks: Iterable[Chunk], tables: Collection[str]) -> set[int]:

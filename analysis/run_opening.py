@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from analysis.parts import finished
 from analysis.run_directory import (
     MANIFEST,
     RunDirectory,
@@ -20,9 +21,12 @@ from analysis.run_directory import (
     write_manifest,
 )
 from analysis.run_lock import locked
+from sim.replications import chunks_of
 from sim.versions import that_differ
 
 MOST_SHOWN = 5  # differences of the plan itself
+ONLY_BEGUN = {"made_by", "format"}  # a run stopped before it said what it was
+NEEDED = {"scenario", "scenario_hash", "versions", "replications_asked", "replications_done"}
 
 
 def stored(directory: Path) -> dict[str, Any] | None:
@@ -38,17 +42,21 @@ def stored(directory: Path) -> dict[str, Any] | None:
     except (OSError, ValueError) as error:
         raise RunDirectoryError(f"{path}: cannot be read, and without it no run can be taken up: {error}") from error
     manifest = read_manifest(directory)
-    return manifest if "scenario_hash" in manifest else None
+    if set(manifest) == ONLY_BEGUN:
+        return None
+    if not set(manifest) >= NEEDED:
+        raise RunDirectoryError(f"{path}: is not that of a forecast, which alone can be taken up")
+    return manifest
 
 
 @contextmanager
 def opened(
     directory: Path, manifest: Mapping[str, Any], overwrite: bool, resume: bool, tables: Collection[str]
-) -> Iterator[RunDirectory]:
-    """The directory, held against other runs and ready for the run that the manifest describes.
+) -> Iterator[tuple[RunDirectory, set[int]]]:
+    """The directory, held against other runs and ready for the run that the manifest describes; and its chunks done.
 
     Where a run is taken up only the parts of its `tables` stay; whatever else was made of them will be made again.
-    Raises RunDirectoryError before anything is changed if the run that is there is another.
+    Raises RunDirectoryError before anything is changed if the run that is there is another, or a part is damaged.
     """
     there = stored(directory) if resume else None
     if there is None:
@@ -57,13 +65,14 @@ def opened(
         _refuse_other(directory, there, manifest)
     with locked(directory):
         if there is None:
-            run = create(directory, overwrite or _only_begun(directory, resume))
+            run, done = create(directory, overwrite or _only_begun(directory, resume)), set[int]()
         else:
             run = RunDirectory(directory)
+            done = finished(run, chunks_of(manifest["replications_asked"]), tables)
             with naming(directory):
                 clear(run, keep=tables)
         write_manifest(run, manifest)
-        yield run
+        yield run, done
 
 
 def _only_begun(directory: Path, resume: bool) -> bool:
@@ -91,8 +100,8 @@ def _refuse_other(directory: Path, there: Mapping[str, Any], here: Mapping[str, 
 
 
 def _unlike(there: Mapping[str, Any], here: Mapping[str, Any]) -> list[str]:
-    names = [name for name in ("format", "alternative", "seed") if there.get(name) != here[name]]
-    found = [_line(name, there.get(name), here[name]) for name in names]
+    names = [name for name in {**there, **here} if name not in NEEDED and there.get(name) != here.get(name)]
+    found = [_line(name, there.get(name), here.get(name)) for name in names]
     if there.get("scenario_hash") != here["scenario_hash"]:
         plans = list(_differences("", there.get("scenario"), here["scenario"]))
         found += plans[:MOST_SHOWN] or ["the scenario"]
