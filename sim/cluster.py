@@ -88,6 +88,10 @@ def connected(address: str) -> Iterator[Cluster]:
     Raises ClusterError when the extra is not installed, nobody answers, there are no workers, or they have other
     versions than this process.
     """
+    try:
+        import distributed  # noqa: F401, PLC0415
+    except ModuleNotFoundError as error:
+        raise ClusterError("--cluster needs the extra `cluster`: pip install 'padtempo[cluster]'") from error
     with _own_words_only():
         client = _client(address)
         try:
@@ -98,11 +102,9 @@ def connected(address: str) -> Iterator[Cluster]:
 
 
 def _client(address: str) -> Client:
-    try:
-        from distributed import Client  # noqa: PLC0415
-        from distributed.versions import VersionMismatchWarning  # noqa: PLC0415
-    except ModuleNotFoundError as error:
-        raise ClusterError("--cluster needs the extra `cluster`: pip install 'padtempo[cluster]'") from error
+    from distributed import Client  # noqa: PLC0415
+    from distributed.versions import VersionMismatchWarning  # noqa: PLC0415
+
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", VersionMismatchWarning)  # _refuse_unfit says it, of the versions that matter
         try:
@@ -117,13 +119,15 @@ def _client(address: str) -> Client:
 @contextmanager
 def _own_words_only() -> Iterator[None]:
     """The library logs what it cannot do, beside raising it; raised, it becomes a message of ours."""
-    logger = logging.getLogger("distributed")
-    before = logger.level
-    logger.setLevel(logging.CRITICAL + 1)
+    names = [name for name in logging.root.manager.loggerDict if name.partition(".")[0] == "distributed"]
+    levels = {name: logging.getLogger(name).level for name in names}
+    for name in names:
+        logging.getLogger(name).setLevel(logging.CRITICAL + 1)
     try:
         yield
     finally:
-        logger.setLevel(before)
+        for name, level in levels.items():
+            logging.getLogger(name).setLevel(level)
 
 
 def _refuse_unfit(client: Client, address: str) -> None:

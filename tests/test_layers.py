@@ -24,7 +24,7 @@ SIM = (
 )
 ANALYSIS = (
     ("analysis.statistics", "analysis.wording", "analysis.cautions", "analysis.progress", "analysis.examples"),
-    ("analysis.whole_files",),
+    ("analysis.whole_files", "analysis.log_frames"),
     ("analysis.measures", "analysis.averages"),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
     ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
