@@ -5,7 +5,7 @@ Encoded in either case: a tenth of what the rows take as objects, so that memory
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -41,15 +41,23 @@ class Parts:
             write_part(self._run, table, chunk, rows)
 
     def frame(self, table: str, chunks: Collection[int]) -> pd.DataFrame:
-        """The rows of these chunks, in the order of replications. What was held in memory for them is let go of."""
-        if self._run is not None:
-            from analysis.run_directory import read_parts
+        """The rows of these chunks, in the order of replications. What was held in memory for them is let go of.
 
-            found = self._run.parts(table)
-            return read_parts(table, [found[chunk] for chunk in sorted(chunks)], table in CODED)
-        from analysis.run_tables import decode
+        Raises RunDirectoryError, which names the file, when a part is damaged.
+        """
+        from analysis.coded_frames import coded
+        from analysis.run_directory import RunDirectoryError
+        from analysis.run_tables import UnreadablePartError, decode
 
-        return decode(table, [BytesIO(self._held.pop((table, chunk))) for chunk in sorted(chunks)], table in CODED)
+        try:
+            return (coded if table in CODED else decode)(table, self._read(table, sorted(chunks)))
+        except UnreadablePartError as error:
+            raise RunDirectoryError(str(error)) from error
+
+    def _read(self, table: str, chunks: list[int]) -> Iterator[Path | BytesIO]:
+        found = {} if self._run is None else self._run.parts(table)
+        for chunk in chunks:
+            yield found[chunk] if chunk in found else BytesIO(self._held.pop((table, chunk)))
 
 
 def finished(run: RunDirectory, chunks: Iterable[Chunk], tables: Collection[str]) -> set[int]:

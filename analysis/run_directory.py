@@ -112,15 +112,12 @@ def read_table(directory: Path | str, table: str) -> pd.DataFrame:
     return read_parts(table, RunDirectory(Path(directory)).parts(table).values())
 
 
-def read_parts(table: str, parts: Iterable[Path], coded: bool = False) -> pd.DataFrame:
-    """All rows of these parts of a table; words as categories if `coded`.
-
-    Raises RunDirectoryError, which names the file, when one is damaged.
-    """
+def read_parts(table: str, parts: Iterable[Path]) -> pd.DataFrame:
+    """All rows of these parts of a table. Raises RunDirectoryError, which names the file, when one is damaged."""
     from analysis.run_tables import UnreadablePartError, decode
 
     try:
-        return decode(table, parts, coded)
+        return decode(table, parts)
     except UnreadablePartError as error:
         raise RunDirectoryError(str(error)) from error
 

@@ -72,34 +72,23 @@ def encode(table: str, rows: Rows) -> bytes:
     return bytes(buffer.getvalue().to_pybytes())
 
 
-def decode(table: str, parts: Iterable[Path | BytesIO], coded: bool = False) -> pd.DataFrame:
+def decode(table: str, parts: Iterable[Path | BytesIO]) -> pd.DataFrame:
     """The rows of these parts by replication; within a replication as they were written.
 
-    If `coded`, words are categories in the order of the alphabet, at a byte for a word. Raises UnreadablePartError.
+    Raises UnreadablePartError.
     """
     schema = schema_of(table)
-    words = [field.name for field in schema if field.type == pa.string()] if coded else []
-    read = [_coded(_read_part(part, schema), words) for part in parts]
-    whole = pa.concat_tables([_coded(schema.empty_table(), words), *read]).unify_dictionaries()
-    del read
+    whole = pa.concat_tables([schema.empty_table(), *(read_part(part, schema) for part in parts)])
     frame: pd.DataFrame = whole.to_pandas(split_blocks=True, self_destruct=True)  # rows are never there twice
     del whole
-    for word in words:
-        frame[word] = frame[word].cat.reorder_categories(sorted(frame[word].cat.categories))
     if frame["replication"].is_monotonic_increasing:
         return frame
     return frame.sort_values("replication", kind="stable", ignore_index=True)
 
 
-def _coded(rows: pa.Table, words: Sequence[str]) -> pa.Table:
-    for word in words:
-        rows = rows.set_column(rows.column_names.index(word), word, rows[word].dictionary_encode())
-    return rows
-
-
 def replications_of(table: str, part: Path) -> set[int]:
     """Which replications have rows in a part. Raises UnreadablePartError."""
-    return set(_read_part(part, schema_of(table))["replication"].unique().to_pylist())
+    return set(read_part(part, schema_of(table))["replication"].unique().to_pylist())
 
 
 def _fill(schema: pa.Schema, rows: Rows) -> pa.Table:
@@ -135,7 +124,8 @@ def _check_values(table: str, filled: pa.Table) -> None:
             raise ValueError(f"table {table}: {name} of replication {replication} is empty or not a number")
 
 
-def _read_part(part: Path | BytesIO, schema: pa.Schema) -> pa.Table:
+def read_part(part: Path | BytesIO, schema: pa.Schema) -> pa.Table:
+    """The rows of one part. Raises UnreadablePartError, which names the file."""
     try:
         with pq.ParquetFile(part) as file:
             rows = file.read()

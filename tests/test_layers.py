@@ -27,7 +27,7 @@ ANALYSIS = (
     ("analysis.whole_files", "analysis.log_frames"),
     ("analysis.measures", "analysis.averages"),
     ("analysis.run_tables", "analysis.arithmetic", "analysis.explain", "analysis.design_check"),
-    ("analysis.run_directory", "analysis.warnings", "analysis.figures"),
+    ("analysis.run_directory", "analysis.coded_frames", "analysis.warnings", "analysis.figures"),
     ("analysis.parts", "analysis.run_lock"),
     ("analysis.run_opening",),
     ("analysis.forecast", "analysis.checkup", "analysis.explanation"),
