@@ -69,6 +69,8 @@ def carry_out(order: Order, console: Console) -> bool:
             complete = _show(summary, console)
             _leave_files(run, manifest, summary)
         console.print(f"\nIn {run.path}: summary.json, dates.csv, manifest.json, tables, pictures.")
+        if not complete:
+            console.print("The same command with --resume goes on from there.")
         return complete
 
 
