@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from analysis.whole_files import write_whole
+from analysis.whole_files import settle, write_whole
 from sim.versions import versions as versions  # noqa: PLC0414 # what a manifest is made of is had from here
 
 if TYPE_CHECKING:
@@ -137,6 +137,8 @@ def write_manifest(run: RunDirectory, manifest: Mapping[str, Any]) -> None:
     if manifest.get("made_by") != MADE_BY:
         raise ValueError(f"made_by is {manifest.get('made_by')!r}: expected {MADE_BY!r}")
     _write(run.path / MANIFEST, _as_json(manifest))
+    with naming(run.path):
+        settle(run.path)
 
 
 def read_manifest(directory: Path | str) -> dict[str, Any]:

@@ -19,3 +19,17 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError:
         unfinished.unlink(missing_ok=True)
         raise
+
+
+def settle(folder: Path) -> None:
+    """Have the disk know which files are in a folder: after power loss a new name may be missing, and its file with it.
+
+    Parts can be lost so and are made again; what says whose they are must not be. Raises OSError.
+    """
+    if os.name == "nt":
+        return  # where a folder cannot be opened
+    opened = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
