@@ -13,7 +13,7 @@ from desk import ROOT, command, contents, file_of, forecast, padtempo
 from sim import cluster
 from tests.sim.clusters import local_cluster
 
-REPLICATIONS = 1500
+REPLICATIONS = 1000
 pytestmark = [pytest.mark.usefixtures("undrawn")]
 
 
