@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 from analysis.averages import AVERAGE, pace
+from analysis.haulage_arithmetic import per_day_lb
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
@@ -13,6 +15,8 @@ from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario
 from sim.scenario.wells import Well
 from sim.supplies.mean_flow import inflow_bbl_per_h
+
+DAY_H = 24.0
 
 
 class WellSum(NamedTuple):
@@ -36,15 +40,16 @@ class WellSum(NamedTuple):
 
 
 class Paces(NamedTuple):
-    """Stages a day that fleet, wireline, the round between them and water can each keep up on average.
+    """Stages a day that fleet, wireline, the round between them and each supply can keep up on average.
 
-    `water` is infinite where water is not limited. All for the group with the slowest pace.
+    A supply that is not limited is infinite. All for the group with the slowest pace.
     """
 
     fleet: float
     wireline: float
     rotation: float
     water: float
+    proppant: float
 
     @property
     def slowest(self) -> str:
@@ -86,15 +91,23 @@ def paces(scenario: Scenario) -> Paces:
     slowest = max(scenario.groups, key=lambda group: pace(scenario, group, fleets[0]).turn_h)
     mean, together = pace(scenario, slowest, fleets[0]), min(scenario.strategy.pumped_together, len(slowest))
     many = sum(fleet.count for fleet in fleets)
-    by_fleet, by_wireline, by_round = (24 * together / hours if hours else float("inf") for hours in mean)
-    return Paces(many * by_fleet, by_wireline, many * by_round, _by_water(scenario))
+    by_fleet, by_wireline, by_round = (DAY_H * together / hours if hours else inf for hours in mean)
+    return Paces(many * by_fleet, by_wireline, many * by_round, _by_water(scenario), _by_proppant(scenario))
 
 
 def _by_water(scenario: Scenario) -> float:
     """Stages a day that the inflow carries, with the water that pumps the tools down."""
     if scenario.water is None:
-        return float("inf")
-    return 24 * inflow_bbl_per_h(scenario.water) / water_per_stage_bbl(scenario)
+        return inf
+    return DAY_H * inflow_bbl_per_h(scenario.water) / water_per_stage_bbl(scenario)
+
+
+def _by_proppant(scenario: Scenario) -> float:
+    """Stages a day that what is delivered carries."""
+    needed = sum(well.stage_count * well.proppant_lb for well in scenario.wells)
+    if scenario.proppant is None or needed == 0:
+        return inf
+    return per_day_lb(scenario.proppant) * sum(well.stage_count for well in scenario.wells) / needed
 
 
 def water_per_stage_bbl(scenario: Scenario) -> float:

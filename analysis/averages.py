@@ -12,6 +12,7 @@ from functools import partial
 from math import ceil
 from typing import Any, NamedTuple, TypeVar
 
+from analysis.haulage_arithmetic import per_day_lb
 from sim.chance.luck import Luck, expected
 from sim.operations.drill_out import milling_job, reaches
 from sim.operations.flowback import flowback_job
@@ -193,6 +194,15 @@ def _water_ready_h(scenario: Scenario) -> float:
     return max(erect_h, lay_h) + (missing / inflow_bbl_per_h(water) if missing else 0.0)
 
 
+def _proppant_ready_h(scenario: Scenario) -> float:
+    proppant = scenario.proppant
+    if proppant is None:
+        return 0.0
+    starts_h = scenario.hours_at(proppant.starts) if proppant.starts else 0.0
+    missing = max(0.0, proppant.reachable_lb - proppant.storage.on_hand)
+    return starts_h + 24 * missing / per_day_lb(proppant)
+
+
 def _fractured(
     scenario: Scenario, prepared_h: dict[str, float]
 ) -> tuple[dict[str, float], dict[str, float], list[tuple[Well, float]]]:
@@ -221,7 +231,7 @@ def _group_begins_h(scenario: Scenario, free_h: float, fleet: PumpingFleet, move
     if moves:
         return free_h + _work_h(fleet, scenario.strategy.between_groups)
     comes_h = max(free_h, prepared_h) if fleet.arrives is None else free_h
-    return max(comes_h + _work_h(fleet, fleet.rig_up), _water_ready_h(scenario))
+    return max(comes_h + _work_h(fleet, fleet.rig_up), _water_ready_h(scenario), _proppant_ready_h(scenario))
 
 
 def _group_hours(scenario: Scenario, group: Sequence[Well], fleet: PumpingFleet) -> dict[str, float]:

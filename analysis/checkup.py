@@ -13,6 +13,7 @@ from analysis.averages import plan_of_averages
 from analysis.cautions import FULL
 from analysis.design_check import design_tables
 from analysis.production_check import production_tables
+from analysis.supply_check import supply_sentences, supply_tables
 from analysis.warnings import warnings_of
 from analysis.wording import date_text, strategy_text, tell
 from sim.scenario.defaults import defaults_used
@@ -31,6 +32,7 @@ def show_check(scenario: Scenario, console: Console) -> None:
         console.print(table)
         console.print()
     tell(console, _paces(scenario))
+    _show_supplies(scenario, console)
     tell(console, _averages(scenario))
     for warning in warnings_of(scenario):
         tell(console, f"Warning: {warning}", style="bold")
@@ -81,6 +83,15 @@ def _paces(scenario: Scenario) -> str:
     volume = f"{water_per_stage_bbl(scenario):,.0f} bbl"
     water = f" A stage takes {volume} of water on average, pump-down included." if kept.water < inf else ""
     return f"Stages a day that each could keep up: {', '.join(parts)}. The slowest is {kept.slowest}.{water}"
+
+
+def _show_supplies(scenario: Scenario, console: Console) -> None:
+    for table in supply_tables(scenario):
+        console.print()
+        console.print(table)
+    for sentence in supply_sentences(scenario):
+        tell(console, sentence)
+    console.print()
 
 
 def _averages(scenario: Scenario) -> str:

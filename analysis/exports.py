@@ -10,6 +10,7 @@ from typing import Any
 from analysis.answer import answer
 from analysis.statistics import MeanEstimate, QuantileEstimate
 from analysis.summary import Milestone, Share, Summary
+from analysis.supply_summary import SupplySummary
 from analysis.wording import CONVENTION, full_date, strategy_text
 from sim.scenario.scenario import Scenario
 
@@ -33,6 +34,7 @@ def summary_of(summary: Summary) -> dict[str, Any]:
         "wells": {well: _milestones(scenario, milestones) for well, milestones in summary.wells.items()},
         "paces": {name: _mean(pace) for name, pace in summary.paces.items()},
         "units": {unit: _unit(summary, unit) for unit in summary.visits},
+        "supplies": {each.supply: _supply(each) for each in summary.supplies},
     }
 
 
@@ -93,6 +95,15 @@ def _unit(summary: Summary, unit: str) -> dict[str, Any]:
 
 def _share(share: Share) -> dict[str, Any]:
     return {"kind": share.kind, "reason": share.reason} | _mean(share.share)
+
+
+def _supply(each: SupplySummary) -> dict[str, Any]:
+    """Figures as quantiles (chance of no more), in bbl, lb, an hour or hours; mean hours starved by part."""
+    figures: dict[str, Any] = {
+        name: {**{name_of(quantile): quantile.value for quantile in quantiles}, **_mean(each.means[name])}
+        for name, quantiles in each.figures.items()
+    }
+    return {"kind": each.kind} | figures | {"starved_by": {part: _mean(hours) for part, hours in each.parts.items()}}
 
 
 def dates_csv(summary: Summary) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from analysis.amounts import measure_for
 from analysis.measures import AmountRow, Measures, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
+from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.replications import replicate
 from sim.scenario.scenario import Scenario
 
@@ -37,6 +38,8 @@ class Forecast:
     visits: pd.DataFrame
     shut_ins: pd.DataFrame
     amounts: pd.DataFrame
+    supplies: pd.DataFrame
+    shortages: pd.DataFrame
 
     @property
     def replications(self) -> int:
@@ -65,7 +68,7 @@ def forecast(
 
     def hear(chunk: int, results: list[Measures]) -> None:
         if run is not None:
-            with _to_its_end():
+            with to_its_end():
                 write_parts(run, chunk, results)
         if on_progress is not None:
             on_progress(len(results))
@@ -77,7 +80,7 @@ def forecast(
 
 
 @contextmanager
-def _to_its_end() -> Iterator[None]:
+def to_its_end() -> Iterator[None]:
     """Hold Ctrl-C back while a chunk is written: it counts as done only with all its parts."""
     if threading.current_thread() is not threading.main_thread():
         yield  # where Ctrl-C never lands
@@ -110,6 +113,8 @@ def tables(results: list[Measures]) -> dict[str, pd.DataFrame]:
         "visits": VisitRow._fields,
         "shut_ins": ShutInRow._fields,
         "amounts": AmountRow._fields,
+        "supplies": SupplyRow._fields,
+        "shortages": ShortageRow._fields,
         "pads": PadRow._fields,
     }
     return {table: pd.DataFrame(rows, columns=list(columns[table])) for table, rows in _rows(results).items()}
@@ -122,6 +127,8 @@ def _rows(results: list[Measures]) -> dict[str, list[Any]]:
         "visits": [row for result in results for row in result.visits],
         "shut_ins": [row for result in results for row in result.shut_ins],
         "amounts": [row for result in results for row in result.amounts],
+        "supplies": [row for result in results for row in result.supplies],
+        "shortages": [row for result in results for row in result.shortages],
         "pads": [result.pad for result in results],
     }
 

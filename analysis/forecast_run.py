@@ -30,6 +30,7 @@ from analysis.run_directory import (
     write_text,
 )
 from analysis.summary import Summary, summarise
+from analysis.supply_table import supplies_csv
 from analysis.terminal import show
 from analysis.wording import tell
 from sim.log import Log
@@ -106,11 +107,13 @@ def _leave_files(
     _write_log(run, log)
     write_summary(run, summary_of(summary) | more | {"representative_replication": number} | ledger_of(ledger))
     write_text(run, "dates.csv", dates_csv(summary))
+    if summary.supplies:
+        write_text(run, "supplies.csv", supplies_csv(summary.supplies))
     draw(summary, log, run.pictures)
     made = made_of(summary, ledger, log)
     write_made(run.path, made)
     write_manifest(run, manifest | {"replications_done": played.replications})
-    return list(made)
+    return ["supplies.csv", *made] if summary.supplies else list(made)
 
 
 def _write_log(run: RunDirectory, log: Log) -> None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
+from analysis.comparison_wording import span_text
 from analysis.control_variates import ControlledMean, controlled_mean, controls_of
 from analysis.forecast import Forecast, NothingPlayedError, tables, write_parts
 from analysis.measures import Measures, measure
@@ -46,11 +47,11 @@ class Sized:
         target, found = self.target, self.precision
         scenario, n = self.forecast.scenario, f"{found.replications:,} replications"
         what = f"{target.statistic} of {target.milestone.name}"
-        asked = f"{_span(target.within_h)} was asked for"
+        asked = f"{span_text(target.within_h)} was asked for"
         if found.within_h == np.inf:
             known = f"{what} is not known within any bounds after {n}; {asked}"
             return f"{known}. {self._why_not()}"
-        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {_span(found.within_h)}"
+        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {span_text(found.within_h)}"
         known = f"{known} with 95 % confidence after {n}; {asked}"
         cut = f" Known luck of flowback hours cut its variance {self.factor:.2f}-fold." if self.factor > 1 else ""
         return f"{known}.{cut}" if self.reached else f"{known}. {self._why_not()}{cut}"
@@ -74,11 +75,6 @@ class Sized:
             "confidence": CLAIMED,
             "variance_cut": self.factor,
         }
-
-
-def _span(hours: float) -> str:
-    """Short spans in hours, long ones in days."""
-    return f"{hours:.3g} h" if hours < 48 else f"{hours / 24:.3g} days"
 
 
 def forecast_until(

@@ -7,10 +7,10 @@ is at infinity.
 from __future__ import annotations
 
 from collections import defaultdict
-from itertools import pairwise
 from math import inf
 from typing import NamedTuple
 
+from analysis.supply_measures import ShortageRow, SupplyRow, shortage_rows, supply_rows
 from sim import activities
 from sim.log import NO_ROW, Interval, Level, Log
 
@@ -42,9 +42,6 @@ class PadRow(NamedTuple):
     pumping_h: float
     stages_per_day: float
     pumping_h_per_day: float
-    water_used_bbl: float
-    water_turned_away_bbl: float
-    lowest_level_bbl: float
 
 
 class UnitRow(NamedTuple):
@@ -95,6 +92,8 @@ class Measures(NamedTuple):
     visits: list[VisitRow]
     shut_ins: list[ShutInRow]
     amounts: list[AmountRow]
+    supplies: list[SupplyRow]
+    shortages: list[ShortageRow]
 
 
 Span = tuple[float, float]
@@ -103,10 +102,18 @@ Spans = dict[tuple[str, int], Span]  # by activity and stage
 
 def measure(log: Log) -> Measures:
     """Everything that the tables of a run hold about one replication but the amounts, which need its scenario."""
-    wells = well_rows(log)
-    rows_of = rows_of_units(log)
-    units, visits = _unit_rows(log, rows_of), _visit_rows(log, rows_of)
-    return Measures(_pad_row(log, wells, rows_of), wells, units, visits, _shut_in_rows(log), [])
+    wells, rows_of = well_rows(log), rows_of_units(log)
+    pad = _pad_row(log, wells, rows_of)
+    return Measures(
+        pad,
+        wells,
+        _unit_rows(log, rows_of),
+        _visit_rows(log, rows_of),
+        _shut_in_rows(log),
+        [],
+        supply_rows(log, pad.fracturing_start_h, pad.fracturing_end_h),
+        shortage_rows(log),
+    )
 
 
 def well_rows(log: Log) -> list[WellRow]:
@@ -238,7 +245,6 @@ def _pad_row(log: Log, wells: list[WellRow], rows_of: dict[str, list[Interval]])
         pumping_h,
         stages / days if days > 0 else 0.0,
         pumping_h / days if days > 0 else 0.0,
-        *_water(log, start_h),
     )
 
 
@@ -246,25 +252,6 @@ def _stages_pumped(log: Log) -> int:
     """Stages pumped to their end: all that were begun but those that the horizon cut short."""
     last = {(row.well, row.stage): row for row in log.intervals if row.activity == activities.PUMP_STAGE}
     return sum(row.kind != "wait" and row.end_h < log.horizon_h for row in last.values())
-
-
-def _water(log: Log, fracturing_start_h: float) -> tuple[float, float, float]:
-    """Water used, water turned away from full storage, and the lowest level since fracturing began, in bbl.
-
-    In a network full storage turns nothing away: it is the sources that find no room.
-    """
-    used = turned_away = 0.0
-    lowest = inf
-    for row, following in pairwise(levels_to_the_end(log)):
-        hours = following.time_h - row.time_h
-        used += row.outflow * hours
-        turned_away += row.turned_away * hours
-        if following.time_h > fracturing_start_h:
-            lowest = min(lowest, row.level, following.level)
-    for source in [name for name, kind in log.feeders.items() if kind == "source"]:
-        for row, following in pairwise(levels_to_the_end(log, source)):
-            turned_away += row.turned_away * (following.time_h - row.time_h)
-    return used, turned_away, lowest
 
 
 def levels_to_the_end(log: Log, supply: str = activities.WATER) -> list[Level]:

@@ -10,10 +10,14 @@ import pandas as pd
 from analysis.figures import theme
 from analysis.figures.chance_curve import chance_curve
 from analysis.figures.gantt import gantt_by_unit, gantt_by_well
+from analysis.figures.supply_levels import Feeder, Held, supply_levels
 from analysis.figures.tank_level import tank_level
 from analysis.summary import Summary
 from sim import activities
 from sim.log import Interval, Level, Log
+from sim.scenario.scenario import Scenario
+
+BBL = (1e-3, "thousand bbl")
 
 
 def draw(summary: Summary, log: Log, folder: Path) -> None:
@@ -29,12 +33,36 @@ def draw(summary: Summary, log: Log, folder: Path) -> None:
     theme.save(theme.settle(by_unit), folder / "gantt_by_unit")
     theme.save(theme.settle(by_well), folder / "gantt_by_well")
     _draw_chances(summary, folder)
+    levels = pd.DataFrame(log.levels, columns=list(Level._fields))
     if scenario.water is not None:
-        rows = [row for row in log.levels if row.supply == activities.WATER]
-        levels = pd.DataFrame(rows, columns=list(Level._fields))
-        capacity_bbl = scenario.water.storage.capacity
-        title = f"{scenario.title}: water in storage, {which}"
-        theme.save(theme.settle(tank_level(levels, intervals, capacity_bbl, start, title=title)), folder / "tank_level")
+        capacity_bbl, title = scenario.water.storage.capacity, f"{scenario.title}: water in storage, {which}"
+        water = tank_level(levels, intervals, capacity_bbl, start, supply=activities.WATER, title=title)
+        theme.save(theme.settle(water), folder / "tank_level")
+    if len(held(scenario)) > 1:
+        title = f"{scenario.title}: supplies, {which}"
+        supplies = supply_levels(levels, intervals, held(scenario), feeders(scenario), start, title=title)
+        theme.save(theme.settle(supplies), folder / "supply_levels")
+
+
+def held(scenario: Scenario) -> list[Held]:
+    """What the pad and its ponds hold, as far as the scenario states it, in the order in which it is shown."""
+    found, water, proppant = [], scenario.water, scenario.proppant
+    colour = theme.TRADE_COLOURS["water"]
+    if water is not None:
+        found.append(Held(activities.WATER, water.storage.capacity, water.storage.working_minimum, *BBL, colour))
+        found += [Held(pond.name, pond.capacity, pond.working_minimum, *BBL, colour) for pond in water.ponds]
+    if proppant is not None:
+        sand = theme.TRADE_COLOURS["proppant"]
+        found.append(Held(activities.PROPPANT, proppant.storage.capacity, 0.0, 1e-6, "million lb", sand))
+    for name, other in scenario.other_supplies.items():
+        found.append(Held(name, other.capacity, other.working_minimum, 1.0, "bbl", theme.OTHER))
+    return found
+
+
+def feeders(scenario: Scenario) -> list[Feeder]:
+    """The sources that may deliver less than their rate."""
+    sources = scenario.water.sources if scenario.water else ()
+    return [Feeder(source.name, source.rate) for source in sources if not source.is_steady]
 
 
 def _draw_chances(summary: Summary, folder: Path) -> None:

@@ -42,7 +42,8 @@ def price_run(order: PriceOrder, console: Console) -> None:
         refuse_if_there(order.out, order.overwrite)
     played = played_in(order.directory, scenario, manifest["seed"], manifest["replications_asked"])
     ledger = reckon(played)
-    tell(console, f"{scenario.title}: {played.replications} replications of seed {played.seed}.")
+    number = "one replication" if played.replications == 1 else f"{played.replications} replications"
+    tell(console, f"{scenario.title}: {number} of seed {played.seed}.")
     for sentence in money_answer(ledger) if not ledger.is_empty else [NOTHING]:
         tell(console, sentence)
     show_ledger(ledger, console, full=True)

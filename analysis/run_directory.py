@@ -37,7 +37,7 @@ BEYOND_HORIZON = "beyond horizon"
 NO_LOWER_BOUND = "no lower bound"
 
 MANIFEST, SUMMARY, TABLES, PICTURES = "manifest.json", "summary.json", "tables", "pictures"
-MADE_OF_TABLES = (SUMMARY, "dates.csv")
+MADE_OF_TABLES = (SUMMARY, "dates.csv", "supplies.csv")
 PART = re.compile(r"part-(\d{5,})\.parquet")
 
 

@@ -18,6 +18,7 @@ import pyarrow.parquet as pq
 from analysis.chain import EndRow, PieceRow
 from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.relax import RelaxedRow
+from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.log import Interval, Level
 
 Rows = Sequence[tuple[Any, ...]]
@@ -41,13 +42,15 @@ SCHEMAS: dict[str, pa.Schema] = {
     "wells": _schema(WellRow),
     "units": _schema(UnitRow),
     "visits": _schema(VisitRow),
-    "chain_ends": _schema(EndRow),
-    "chain_pieces": _schema(PieceRow),
-    "relaxed": _schema(RelaxedRow),
+    "supplies": _schema(SupplyRow),
+    "shortages": _schema(ShortageRow),
     "shut_ins": _schema(ShutInRow),
     "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
 }
 """Every table starts with the replication its rows belong to."""
 

@@ -12,6 +12,7 @@ import numpy as np
 from analysis.averages import Plan, plan_of_averages
 from analysis.forecast import Forecast
 from analysis.statistics import MeanEstimate, QuantileEstimate, mean_interval, quantile_interval
+from analysis.supply_summary import SupplySummary, supply_summaries
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -72,6 +73,7 @@ class Summary:
     works: Mapping[str, MeanEstimate]
     units: Mapping[str, tuple[Share, ...]]
     visits: Mapping[str, tuple[Milestone, Milestone]]
+    supplies: tuple[SupplySummary, ...] = ()
 
     def milestone(self, name: str) -> Milestone:
         """A milestone of the pad."""
@@ -90,6 +92,7 @@ def summarise(played: Forecast) -> Summary:
         {unit: _works(table) for unit, table in shares.items()},
         {unit: _listed(table) for unit, table in shares.items()},
         _visits(played.visits),
+        supply_summaries(played.supplies, played.shortages, played.replications),
     )
 
 

@@ -19,6 +19,7 @@ from analysis.money_answer import money_answer
 from analysis.money_terminal import show_ledger
 from analysis.statistics import MeanEstimate, QuantileEstimate
 from analysis.summary import Milestone, Share, Summary
+from analysis.supply_table import SAID, supply_table
 from analysis.wording import BEYOND, CONVENTION, date_text, days_text, lines, tell
 from sim.scenario.scenario import Scenario
 
@@ -48,6 +49,10 @@ def show(summary: Summary, console: Console, ledger: Ledger | None = None) -> No
     if ledger is not None:
         show_ledger(ledger, console)
     console.print()
+    if summary.supplies:
+        console.print(_fitting(console, lambda narrow: supply_table(summary.supplies, narrow)))
+        tell(console, SAID)
+        console.print()
     tell(console, SHORT, style="dim")
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
 
-from analysis.arithmetic import Paces, paces
 from analysis.averages import Plan, plan_of_averages
+from analysis.supply_arithmetic import starving
 from analysis.tariff import unpriced, would_use
 from analysis.wording import date_text
 from sim.scenario.durations import DesignDuration
@@ -18,9 +17,9 @@ LONG_H = 48  # of standing by, before it is worth a warning
 
 def warnings_of(scenario: Scenario) -> list[str]:
     """Sentences, each about one thing to reconsider."""
-    kept, plan = paces(scenario), plan_of_averages(scenario)
+    plan = plan_of_averages(scenario)
     return [
-        *_water(scenario, kept),
+        *starving(scenario),
         *_early_arrivals(scenario, plan),
         *_late(scenario, plan),
         *_drilling(scenario, plan),
@@ -34,15 +33,6 @@ def _unpriced(scenario: Scenario) -> Iterator[str]:
     missing = [] if scenario.prices is None else unpriced(scenario, would_use(scenario))
     if missing:
         yield f"Prices miss {', '.join(missing)}: what they are for will be left out of every sum."
-
-
-def _water(scenario: Scenario, kept: Paces) -> Iterator[str]:
-    others = min(kept.fleet, kept.wireline, kept.rotation)
-    if kept.water < others < inf:
-        yield (
-            f"Water carries {kept.water:.1f} stages a day, the units could do {others:.1f}: "
-            "the pad will wait for water once its storage is used up."
-        )
 
 
 def _early_arrivals(scenario: Scenario, plan: Plan) -> Iterator[str]:

@@ -14,6 +14,8 @@ WATCH_PRESSURE = "watch pressure"
 LAY_LINE = "lay water line"
 ERECT_STORAGE = "erect storage"
 FILL_STORAGE = "fill storage"
+FILL_PROPPANT = "fill proppant storage"
+HAUL = "haul proppant"
 
 PLUG_AND_PERFORATE = "plug and perforate"
 SWAP = "swap"
@@ -41,6 +43,8 @@ WAITING_FOR = {
     LAY_LINE: "water system",
     ERECT_STORAGE: "water system",
     FILL_STORAGE: "water system",
+    FILL_PROPPANT: "proppant",
+    HAUL: "proppant",
     PLUG_AND_PERFORATE: "wireline",
     SWAP: "pumping",
     MOVE: "pumping",
@@ -57,6 +61,7 @@ WAITING_FOR = {
 ARRIVAL = "arrival"
 ON_CALL = "on call"
 WATER = "water"
+PROPPANT = "proppant"
 FACILITY = "facility"
 FRAC_STACK = "frac stack"
 OUTSIDE_HOURS = "outside hours"

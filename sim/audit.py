@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from math import inf
 
-from sim.activities import PLUG_AND_PERFORATE, PUMP_STAGE, SWAP, WATER
+from sim.activities import PLUG_AND_PERFORATE, PROPPANT, PUMP_STAGE, SWAP, WATER
 from sim.log import NO_ROW, Interval, Level, Log
 from sim.operations.calendars import WorkingTimes, shifts_of
 from sim.scenario.equipment import individuals
@@ -108,6 +108,8 @@ def volumes_balance(log: Log, scenario: Scenario) -> Iterator[str]:
 def _capacities(scenario: Scenario) -> dict[str, float]:
     """Capacity of every store and pond, by what the log calls it; a source holds nothing."""
     found = {name: other.capacity for name, other in scenario.other_supplies.items()}
+    if scenario.proppant is not None:
+        found[PROPPANT] = scenario.proppant.storage.capacity
     if scenario.water is not None:
         found |= {pond.name: pond.capacity for pond in scenario.water.ponds}
         found[WATER] = scenario.water.storage.capacity

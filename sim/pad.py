@@ -16,6 +16,7 @@ from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
 from sim.operations.fracturing import fracture_pad
 from sim.operations.preparation import prepare_wells, release
+from sim.operations.proppant_storage import PROPPANT_STORAGE, fill_proppant
 from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.operations.water_system import LINE, STORAGE, lay_line, set_up_water
@@ -81,7 +82,7 @@ def _man(site: Site) -> Crew:
         mill_wells,
         flow_back_wells,
     )
-    scenario, crew = site.scenario, _man_water(site)
+    scenario, crew = site.scenario, [*_man_water(site), *_man_proppant(site)]
     for entries, work in zip(scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated, scenario.hours_at(stated.arrives) if stated.arrives else None)
@@ -93,6 +94,15 @@ def _man_water(site: Site) -> Crew:
     line, storage = (_unit(site, name, AT_ANY_HOUR, 0.0) for name in (LINE, STORAGE))
     laying = site.env.process(lay_line(site, line))
     return [(line, laying), (storage, site.env.process(set_up_water(site, storage, laying)))]
+
+
+def _man_proppant(site: Site) -> Crew:
+    proppant = site.scenario.proppant
+    if proppant is None:
+        return []
+    starts_h = site.scenario.hours_at(proppant.starts) if proppant.starts else 0.0
+    storage = _unit(site, PROPPANT_STORAGE, AT_ANY_HOUR, starts_h)
+    return [(storage, site.env.process(fill_proppant(site, storage)))]
 
 
 def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) -> Unit:

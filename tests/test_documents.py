@@ -60,6 +60,17 @@ def test_answer_in_the_readme_is_the_answer() -> None:
     assert "\n".join(line.rstrip() for line in printed.splitlines()).startswith(shown)
 
 
+@pytest.mark.slow
+def test_comparison_in_the_readme_is_what_compare_prints() -> None:
+    """What README shows of the strategies is what its command prints."""
+    plans = ("--alternatives", "sequential,simultaneous")
+    printed = run("-m", "analysis.cli", "compare", "scenarios/six_well_pad.yaml", *plans)
+    shown = (
+        next(block for block in blocks(README, "text") if "same luck" in block).rstrip().removesuffix("...").rstrip()
+    )
+    assert printed.startswith(shown)
+
+
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
 def test_linked_files_exist(text: str) -> None:
     """Every link and picture that is not on the net leads somewhere."""

@@ -46,7 +46,7 @@ MILESTONE = click.option(
     metavar="NAME",
     default="every well on production",
     show_default=True,
-    help="Or 'first production', 'fracturing done', or the name of a well that is to be on production.",
+    help="What to reach: that, or first production, or fracturing done, or a well by its name, on production.",
 )
 OUT = click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
 OVERWRITE = click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")

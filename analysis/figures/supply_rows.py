@@ -10,6 +10,7 @@ import pandas as pd
 from analysis.figures.shares import Numbers, slice_edges, slice_width_h
 from sim import activities
 
+AFTERWARDS = 0.03  # of the time up to the last stage, shown after it
 FLOW_SLICES = 100  # coarser than a stage, so that pumping on and off does not flicker
 
 
@@ -34,7 +35,10 @@ def one_supply(levels: pd.DataFrame, supply: str | None) -> pd.DataFrame:
 
 
 def shown_rows(levels: pd.DataFrame, intervals: pd.DataFrame, zoom: tuple[float, float] | None) -> Shown:
-    """From the first drop of water to the last stage or change of flow, or what `zoom` asks for."""
+    """From the first drop to the last stage and a little more, or what `zoom` asks for.
+
+    Without any stage, to the last change of a flow: sources go on being up and down when nobody needs them any more.
+    """
     if zoom is not None:
         if not zoom[0] < zoom[1]:
             raise ValueError(f"tank level: zoom: {zoom}: expected the first hour before the last")
@@ -42,7 +46,10 @@ def shown_rows(levels: pd.DataFrame, intervals: pd.DataFrame, zoom: tuple[float,
     wet = levels[(levels["level"] > 0.0) | (levels["inflow"] > 0.0) | (levels["outflow"] > 0.0)]
     first_h = float((wet if len(wet) else levels)["time_h"].min())
     stages_end_h = intervals.loc[intervals["activity"] == activities.PUMP_STAGE, "end_h"]
-    last_h = max([float(levels["time_h"].max()), *stages_end_h.tolist()])
+    last_h = float(levels["time_h"].max())
+    if len(stages_end_h):
+        last_h = min(last_h, float(stages_end_h.max()) + AFTERWARDS * (float(stages_end_h.max()) - first_h))
+        last_h = max(last_h, float(stages_end_h.max()))
     return Shown(levels, intervals, first_h, max(last_h, first_h + 1.0))
 
 
@@ -61,21 +68,23 @@ def level_line(shown: Shown, capacity_bbl: float) -> tuple[Numbers, Numbers]:
     return hours, np.concatenate((ends[:1], level[inside], ends[1:]))
 
 
-def water_waits(shown: Shown) -> list[tuple[float, float]]:
-    """Stretches, in hours, in which at least one unit waits for water; overlapping ones joined."""
+def waits_for(shown: Shown, supply: str) -> list[tuple[float, float]]:
+    """Stretches, in hours, in which at least one unit waits for a supply; overlapping ones joined."""
     rows = shown.intervals
-    rows = rows[(rows["kind"] == "wait") & rows["cause"].map(activities.supply_of).eq(activities.WATER)].sort_values(
-        "start_h"
-    )
+    waits = (rows["kind"] == "wait") & rows["cause"].map(activities.supply_of).eq(supply)
     stretches: list[tuple[float, float]] = []
-    for start_h, end_h in zip(
-        rows["start_h"].clip(lower=shown.from_h), rows["end_h"].clip(upper=shown.to_h), strict=True
-    ):
-        if stretches and start_h <= stretches[-1][1]:
-            stretches[-1] = (stretches[-1][0], max(stretches[-1][1], end_h))
-        elif start_h < end_h:
-            stretches.append((start_h, end_h))
+    for start_h, end_h in rows.loc[waits, ["start_h", "end_h"]].sort_values("start_h").itertuples(index=False):
+        from_h, to_h = max(start_h, shown.from_h), min(end_h, shown.to_h)
+        if stretches and from_h <= stretches[-1][1]:
+            stretches[-1] = (stretches[-1][0], max(stretches[-1][1], to_h))
+        elif from_h < to_h:
+            stretches.append((from_h, to_h))
     return stretches
+
+
+def supply_shown(shown: Shown) -> str:
+    """The supply whose levels are shown."""
+    return str(shown.levels["supply"].iloc[0])
 
 
 def mean_flows(shown: Shown) -> tuple[Numbers, Numbers, Numbers]:

@@ -22,8 +22,9 @@ from analysis.figures.supply_rows import (
     one_supply,
     pumping_rows,
     shown_rows,
+    supply_shown,
     volumes_bbl,
-    water_waits,
+    waits_for,
 )
 
 THOUSAND = 1_000.0
@@ -87,7 +88,7 @@ def _level(ax: Axes, shown: Shown, capacity: float, start: datetime, title: str)
     ax.axhline(capacity, color=theme.INK, linewidth=1.0, linestyle=(0, (4, 3)))
     ax.set_ylim(0.0, TOP * capacity)
     theme.name_axes(ax, y="level (thousand bbl)")
-    waits = water_waits(shown)
+    waits = waits_for(shown, supply_shown(shown))
     if waits:
         _wait_marks(ax, _spans(start, waits), capacity)
         hours = sum(end_h - start_h for start_h, end_h in waits)
@@ -158,7 +159,7 @@ def _note(shown: Shown) -> str:
     """What the picture would otherwise leave unsaid: how many stages, no waits, water turned away."""
     stages = len(pumping_rows(shown)[["well", "stage"]].drop_duplicates())
     lines = [f"Green bars: the {stages} stages pumped in the time shown."]
-    if not water_waits(shown):
+    if not waits_for(shown, supply_shown(shown)):
         lines.append("No unit waits for water in the time shown.")
     window_h = np.array([shown.from_h, shown.to_h])
     turned_away_bbl = volumes_bbl(shown, shown.levels["turned_away"], window_h)[0]

@@ -35,6 +35,7 @@ WATER_WAIT_MARK, WATER_WAIT = "#CC6677", "#F2D9DD"  # rose of the same scheme, f
 TRADE_COLOURS = {
     "preparation": "#999933",  # olive
     "water": "#332288",  # indigo
+    "proppant": "#DDCC77",  # sand
     "wireline": "#AA4499",  # purple
     "fracturing": "#44AA99",  # teal
     "drill-out": "#117733",  # green
@@ -50,6 +51,7 @@ TRADE_OF_ACTIVITY = {
     activities.LAY_LINE: "water",
     activities.ERECT_STORAGE: "water",
     activities.FILL_STORAGE: "water",
+    activities.FILL_PROPPANT: "proppant",
     activities.PLUG_AND_PERFORATE: "wireline",
     activities.PUMP_STAGE: "fracturing",
     activities.TRIP_IN: "drill-out",
@@ -125,6 +127,12 @@ def footnote(ax: Axes, text: str) -> None:
 def tint(colour: str, strength: float) -> str:
     """The colour thinned with white; strength 1 leaves it, 0 is white."""
     red, green, blue = (1.0 - strength * (1.0 - part) for part in to_rgb(colour))
+    return to_hex((red, green, blue))
+
+
+def shade(colour: str, strength: float) -> str:
+    """The colour darkened; strength 1 leaves it, 0 is black."""
+    red, green, blue = (strength * part for part in to_rgb(colour))
     return to_hex((red, green, blue))
 
 

@@ -13,6 +13,7 @@ from sim.chance.weather import EVERYTHING, stoppages
 from sim.chance.windows import Window, union, without
 from sim.operations.shifts import GOING_ON, Shifts
 from sim.scenario.equipment import Unit as StatedUnit
+from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
 
 WORK_STOPPED = {
@@ -25,6 +26,7 @@ WORK_STOPPED = {
     activities.LAY_LINE: ("water_lines",),
     activities.ERECT_STORAGE: ("crane",),
     activities.FILL_STORAGE: ("water_lines",),
+    activities.HAUL: ("haulage",),
     activities.PLUG_AND_PERFORATE: ("wireline",),
     activities.PUMP_STAGE: ("pumping",),
     activities.SWAP: ("pumping",),
@@ -91,6 +93,14 @@ class WorkingTimes:
             otherwise = self._open(shifts.free, ())
             self._open_for[unit.hours] = lambda activity: opens.get(activity, otherwise)
         return self._open_for[unit.hours]
+
+    def road(self, trucks: Trucks) -> Calendar:
+        """When trucks can drive: in the hours of the road, but for its closures and weather that stops haulage."""
+        scenario = self._scenario
+        hours = daily(*trucks.hours, _first_hour(scenario), scenario.horizon)
+        closed = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in trucks.closed or ()]
+        road = Calendar(without(hours.windows, union(*([closure] for closure in closed)))) if closed else hours
+        return self._open(road, WORK_STOPPED[activities.HAUL])
 
     def _open(self, on_shift: Calendar, work: tuple[str, ...]) -> Calendar:
         if not any(self._stopped.values()):

@@ -33,7 +33,7 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
 
 
 def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
-    """A fleet on call comes once the first well of its group is prepared; then it waits for the water system."""
+    """A fleet on call comes once the first well of its group is prepared; then it waits for water and proppant."""
     unit = fleet.unit
     if unit.on_call:
         unit.waiting_for = "preparation"
@@ -41,6 +41,9 @@ def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
     yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, fleet.stated.rig_up))
     unit.waiting_for = "water system"
     unit.meet((yield site.water_ready))
+    if site.scenario.proppant is not None:
+        unit.waiting_for = activities.PROPPANT
+        unit.meet((yield site.proppant_ready))
 
 
 def _move_hours(site: Site, group: list[Well]) -> float:
@@ -108,6 +111,9 @@ def _wanted(site: Site, wells: Set, hours: float) -> Wanted:
     wanted = {activities.WATER: sum([well.fluid_bbl[well.pumped] for well in wells])}
     for name, other in site.other_supplies:
         wanted[name] = other.wanted(hours, len(wells))
+    proppant_lb = sum([well.proppant_lb for well in wells])
+    if site.scenario.proppant is not None and proppant_lb > 0:
+        wanted[activities.PROPPANT] = proppant_lb
     return wanted
 
 

@@ -33,7 +33,7 @@ class Site:
         self.groups = self._groups()
         self.supplies = supplies_of(scenario, env, log)
         self.other_supplies = tuple(scenario.other_supplies.items())
-        self.water_ready = env.event()
+        self.water_ready, self.proppant_ready = env.event(), env.event()
         self._stages = {well.name: well.stages for well in self.wells}
         self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
         self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)

@@ -17,7 +17,7 @@ class Well:
         self.stated, self.number = stated, number
         self.name = stated.name
         self.stages = stated.stage_count
-        self.fluid_bbl = stated.fluid_by_stage
+        self.fluid_bbl, self.proppant_lb = stated.fluid_by_stage, stated.proppant_lb
         self.prepared = env.event()
         self.pumped = 0
 

@@ -33,6 +33,7 @@ from sim.scenario.network_checks import (
 )
 from sim.scenario.price_checks import endless_production, priced_no_source, priced_nobody
 from sim.scenario.problems import did_you_mean
+from sim.scenario.proppant_checks import delivered, deliveries_begin, never_open, too_little_room
 from sim.scenario.scenario import Scenario
 from sim.scenario.water_checks import never_delivered, never_started
 from sim.scenario.weather import contradictions
@@ -175,6 +176,7 @@ def _weather(scenario: Scenario) -> Iterator[Finding]:
 _OF_THE_WHOLE = (  # only of what is sound throughout
     never_delivered,
     never_supplied,
+    too_little_room,
     too_little_permitted,
     too_small,
     too_few_stacks,
@@ -188,6 +190,9 @@ _CHECKS: dict[Callable[[Scenario], Iterator[Finding]], set[str]] = {
     pond_levels: {"water"},
     closed_sources: {"water", "start", "horizon"},
     overfull: {"water"},
+    delivered: {"proppant"},
+    deliveries_begin: {"proppant", "start", "horizon"},
+    never_open: {"proppant", "start", "horizon"},
     undesigned: {"wells"},
     _wells: {"wells", "start", "horizon"},
     _units: {"units", "start", "horizon"},

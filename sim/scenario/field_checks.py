@@ -21,8 +21,8 @@ DAY_H = 24.0
 _LIGHTER = "less friction, a higher stack_rating or a smaller margin"
 _STRONGER = "more pumps, a higher rate_limit or fewer wells at once"
 
-NAMES_IN_THE_LOG = frozenset({"Water line", "Water storage"})
-"""What the log calls the units of the water, which nobody names."""
+NAMES_IN_THE_LOG = frozenset({"Water line", "Water storage", "Proppant storage"})
+"""What the log calls the units of the supplies, which nobody names."""
 
 
 def claimed_names(scenario: Scenario) -> Iterator[Finding]:
@@ -31,7 +31,7 @@ def claimed_names(scenario: Scenario) -> Iterator[Finding]:
         for number, unit in enumerate(entries):
             for name, _ in individuals([unit]):
                 if name in NAMES_IN_THE_LOG:
-                    message = f"'{name}' is what logs call a part of the water system; expected another name"
+                    message = f"'{name}' is what logs call a part of the supplies; expected another name"
                     yield Finding(("units", kind, number, "name"), message)
 
 

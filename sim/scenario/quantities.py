@@ -82,6 +82,7 @@ TIME = Dimension("a time", "hours", "'12 h', '30 min' or '4 day'", 200_000)
 VOLUME = Dimension("a volume", "barrels", "'9500 bbl', '60 kbbl' or '1500 m3'", 1e9)
 FLOW = Dimension("a volume per time", "barrels / hour", "'90 bbl/min', '60 kbbl/day' or '15 m3/min'", 1e8)
 MASS = Dimension("a mass", "pounds", "'440 klb' or '200 t'", 1e10)
+MASS_FLOW = Dimension("a mass per time", "pounds / hour", "'4 million lb/day', '4000 klb/day' or '1800 t/day'", 1e9)
 LENGTH = Dimension("a length", "feet", "'20500 ft' or '6250 m'", 100_000)
 SPEED = Dimension("a length per time", "feet / hour", "'250 ft/min' or '75 m/min'", 1e6)
 PRESSURE = Dimension("a pressure", "psi", "'10000 psi' or '69 MPa'", 50_000)
@@ -98,9 +99,10 @@ PER_VOLUME = Dimension("money per volume", "USD / barrels", "'0.60 USD/bbl' or '
 PER_MASS = Dimension("money per mass", "USD / pounds", "'45 USD/ton' or '0.02 USD/lb'", 1e3)
 PER_GAS = Dimension("money per volume of gas", "USD / mcf", "'3 USD/mcf'", 1e4)
 PER_HEAT = Dimension("money per energy", "USD / mmBtu", "'3.50 USD/mmBtu' or '0.08 USD/kWh'", 1e5)
-_OF_ROCK_AND_PIPE = (TIME, VOLUME, FLOW, MASS, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY, PER_LENGTH, LOADING)
+_OF_ROCK_AND_PIPE = (TIME, LENGTH, SPEED, PRESSURE, GRADIENT, POWER, DENSITY)
+_OF_SUPPLIES = (VOLUME, FLOW, MASS, MASS_FLOW, PER_LENGTH, LOADING)
 _OF_TRADE = (GAS_RATIO, MONEY, DAY_RATE, PER_VOLUME, PER_MASS, PER_GAS, PER_HEAT)
-_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_TRADE)
+_DIMENSIONS = (*_OF_ROCK_AND_PIPE, *_OF_SUPPLIES, *_OF_TRADE)
 
 _KNOWN = frozenset(re.findall(r"(?:^|=)\s*([A-Za-z][A-Za-z0-9]*)\s*(?==|$)", _DEFINITIONS, re.MULTILINE))
 """Names of units as they may be written: the units library would also take any of them with an s at its end."""
@@ -227,6 +229,8 @@ PositiveBarrels = Annotated[float, VOLUME, _door(VOLUME, positive=True), _schema
 BarrelsPerHour = Annotated[float, FLOW, _door(FLOW), _schema(FLOW)]
 PositiveBarrelsPerHour = Annotated[float, FLOW, _door(FLOW, positive=True), _schema(FLOW, positive=True)]
 Pounds = Annotated[float, MASS, _door(MASS), _schema(MASS)]
+PositivePounds = Annotated[float, MASS, _door(MASS, positive=True), _schema(MASS, positive=True)]
+PositivePoundsPerHour = Annotated[float, MASS_FLOW, _door(MASS_FLOW, positive=True), _schema(MASS_FLOW, positive=True)]
 PositiveFeet = Annotated[float, LENGTH, _door(LENGTH, positive=True), _schema(LENGTH, positive=True)]
 FeetPerHour = Annotated[float, SPEED, _door(SPEED, positive=True), _schema(SPEED, positive=True)]
 Pressure = Annotated[float, PRESSURE, _door(PRESSURE), _schema(PRESSURE)]

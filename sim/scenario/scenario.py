@@ -13,6 +13,7 @@ from sim.scenario.equipment import Shifts, Units
 from sim.scenario.fuel import Fuel
 from sim.scenario.part import Expects, Name, Number, Part, default, unstated
 from sim.scenario.prices import Prices
+from sim.scenario.proppant import Proppant
 from sim.scenario.quantities import PositiveHours
 from sim.scenario.strategy import Strategy
 from sim.scenario.supplies import Facility, OtherSupply, Water
@@ -38,7 +39,7 @@ def _zone(name: str) -> str:
 
 
 class Scenario(Part):
-    """One pad, its units, its water and its strategy. Hour zero of the simulation is `start`, local time."""
+    """One pad, its units, its supplies and its strategy. Hour zero of the simulation is `start`, local time."""
 
     title: Annotated[str, Field(max_length=200)] = "Untitled pad"
     start: Moment = Field(description="hour zero: local date and time at the location")
@@ -48,6 +49,7 @@ class Scenario(Part):
     )
     units: Units
     water: Water | None = unstated("never short", "assumption", "sources, transfer and storage of water")
+    proppant: Proppant | None = unstated("never short", "assumption", "storage and delivery of proppant")
     other_supplies: Annotated[dict[Name, OtherSupply], Field(max_length=20)] = Field(
         default_factory=dict, description="chemicals, fuel and the like, by name"
     )

@@ -69,6 +69,13 @@ class Store:
         coming = self.upstream.on_its_way if isinstance(self.upstream, Steady) else 0.0
         return self.outflow + coming - self.inflow
 
+    def may_come(self, at_h: float) -> float:
+        """The most that may still flow in before anybody comes or goes: what is being unloaded, or no limit."""
+        upstream = self.upstream
+        if not isinstance(upstream, Steady) or (upstream.rate > 0 and upstream.laid):
+            return inf
+        return upstream.still_to_come(at_h) + self.rounding
+
     def missing(self, volume: float, rate: float, promised: float) -> float:
         """What its rule finds missing for a draw of `volume` at `rate` to start."""
         return self.rule.missing(volume, rate, self.level - self.minimum, promised, self.upstream.able)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import inf
-from typing import NamedTuple
 
 import simpy
 
@@ -16,18 +15,11 @@ from sim.log import Level, Log, make_row
 from sim.supplies.draw import Draw
 from sim.supplies.flows import Flows
 from sim.supplies.network import Network
+from sim.supplies.outlook import Room, better, next_moment
 from sim.supplies.source import Step
 from sim.supplies.store import ROUNDING, Store
 from sim.supplies.upstream import Flow, Steady
 from sim.supplies.waits import Lack, note
-
-
-class Room(NamedTuple):
-    """Room that somebody waits for, in the store of this number."""
-
-    store: int
-    volume: float
-    event: simpy.Event
 
 
 class Stores:
@@ -71,12 +63,19 @@ class Stores:
         return self._store(supply).room(self._env.now)
 
     def room_for(self, supply: str, volume: float) -> simpy.Event:
-        """Fires when there is room for a volume, first come first served; the room is then kept until `deliver`."""
+        """Fires when there is room for a volume, first come first served; the room is then kept until `deliver`.
+
+        Where there is room now, nothing changes for anybody but that it is kept: no flow has to be settled.
+        """
         self._flow_until(self._env.now)
-        room = Room(self._number[supply], volume, self._env.event())
-        self._rooms.append(room)
+        number, store, event = self._number[supply], self._store(supply), self._env.event()
+        nobody_waits = all(room.store != number for room in self._rooms)
+        if nobody_waits and store.room(self._env.now) >= volume - store.rounding:
+            store.kept += volume
+            return event.succeed()
+        self._rooms.append(Room(number, volume, event))
         self._settle()
-        return room.event
+        return event
 
     def deliver(self, supply: str, volume: float, hours: float) -> None:
         """Let a volume flow in evenly over so many hours, into room that was kept for it by `room_for`."""
@@ -186,7 +185,10 @@ class Stores:
     def _held(self, draw: Draw) -> list[int]:
         """Stores from which the draw may not take, for they lack something for one of higher priority."""
         return [
-            number for other in self._better(draw) for number in self._flows.missing(other) if number in draw.wanted
+            number
+            for other in better(self._waiting, draw)
+            for number in self._flows.missing(other)
+            if number in draw.wanted
         ]
 
     # --- what happens
@@ -255,51 +257,11 @@ class Stores:
             self._log.levels.append(make_row(Level, (self._flows.at_h, name, level, *flows)))
 
     def _plan(self) -> None:
-        self._next_h = self._next_moment()
+        self._next_h = next_moment(self._flows, self._waiting, self._rooms, self._log.horizon_h)
         if self._next_h < inf and self._next_h not in self._planned:
             self._planned.add(self._next_h)
             event = self._env.timeout(max(0.0, self._next_h - self._env.now), value=self._next_h)
             event.callbacks.append(self._on_moment)
-
-    def _next_moment(self) -> float:
-        """The next moment at which a draw ends or may start, or room is there, if nobody else comes or goes."""
-        flows = self._flows
-        if not self._waiting and not self._rooms and not flows.may_slow:
-            return flows.first_end_h()
-        ahead = flows.copy()
-        while True:
-            sure_h = min([ahead.first_end_h(), *(draw.deadline_h for draw in self._waiting)])
-            found_h = min(sure_h, self._first_change_h(ahead))
-            if found_h <= ahead.until_h or ahead.until_h >= self._log.horizon_h:
-                return min(found_h, ahead.until_h)
-            ahead.flow_until(ahead.until_h)
-            ahead.settle()
-
-    def _first_change_h(self, ahead: Flows) -> float:
-        """When the first waiting draw may start, or there is first room, as flows are in a state played forward."""
-        starts = (self._may_start_h(ahead, draw) for draw in self._waiting)
-        return min([*starts, *(self._room_h(ahead, room) for room in self._first_rooms())], default=inf)
-
-    def _may_start_h(self, ahead: Flows, draw: Draw) -> float:
-        """When nothing is lacking for it, nor for those of higher priority in the stores that it takes from."""
-        found = ahead.may_start_h(draw)
-        for other in self._better(draw):
-            for number, volume in ahead.missing(other).items():
-                if number in draw.wanted:
-                    found = max(found, ahead.there_h(number, volume))
-        return found
-
-    def _better(self, draw: Draw) -> list[Draw]:
-        return [other for other in self._waiting if other.demand.priority < draw.demand.priority]
-
-    def _first_rooms(self) -> list[Room]:
-        return list({room.store: room for room in reversed(self._rooms)}.values())
-
-    def _room_h(self, ahead: Flows, room: Room) -> float:
-        store = ahead.stores[room.store]
-        lacking = room.volume - store.room(ahead.at_h)
-        opens = store.room_opens
-        return ahead.at_h if lacking <= store.rounding else ahead.at_h + lacking / opens if opens > 0 else inf
 
     def _on_moment(self, event: simpy.Event) -> None:
         planned_h = float(event.value or 0.0)

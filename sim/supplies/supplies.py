@@ -8,7 +8,7 @@ from typing import Protocol
 
 import simpy
 
-from sim.activities import WATER
+from sim.activities import PROPPANT, WATER
 from sim.log import Log
 from sim.scenario.scenario import Scenario
 from sim.scenario.supplies import Water
@@ -79,7 +79,7 @@ def supplies_of(scenario: Scenario, env: simpy.Environment, log: Log) -> Supplie
         inflow, part = steady_inflow(water)
         storage, rule = water.storage, RULES[water.start_rule]
         return PlainWater(Stock(env, log, WATER, storage.capacity, storage.on_hand, rule, part), inflow)
-    stores = [*_water(scenario, log), *_others(scenario)]
+    stores = [*_water(scenario, log), *_proppant(scenario), *_others(scenario)]
     return Stores(env, log, stores) if stores else None
 
 
@@ -89,7 +89,8 @@ def _is_plain(scenario: Scenario) -> bool:
     priorities = {unit.priority for unit in units.pumping_fleets} | {unit.priority for unit in units.wireline_units}
     priorities |= {rig.priority for rig in units.milling_rigs}
     return (
-        not scenario.other_supplies
+        scenario.proppant is None
+        and not scenario.other_supplies
         and (water is None or (water.is_steady and not water.storage.working_minimum))
         and len(priorities) == 1
     )
@@ -119,6 +120,14 @@ def _water(scenario: Scenario, log: Log) -> list[Store]:
         if not hasattr(node, "most")
     }
     return [Store(WATER, storage.capacity, storage.on_hand, rule, network, storage.working_minimum)]
+
+
+def _proppant(scenario: Scenario) -> list[Store]:
+    proppant = scenario.proppant
+    if proppant is None:
+        return []
+    storage, upstream = proppant.storage, Steady(proppant.part, proppant.rate or 0.0, laid=False)
+    return [Store(PROPPANT, storage.capacity, storage.on_hand, RULES[proppant.start_rule], upstream)]
 
 
 def _others(scenario: Scenario) -> list[Store]:

@@ -102,7 +102,7 @@ def simple(wells: int = 2, inflow_bbl_per_h: float = 0, fluid_bbl: float = 12_00
 def test_paces_by_hand() -> None:
     """A stage each 150 min for fleet (120 + 30) and wireline, a round of 270 min for two: 9.6, 9.6 and 10.67 a day."""
     found = paces(simple())
-    assert found == pytest.approx((9.6, 9.6, 24 / 2.25, inf))
+    assert found == pytest.approx((9.6, 9.6, 24 / 2.25, inf, inf))
     assert found.slowest in {"fleet", "wireline"}
 
 

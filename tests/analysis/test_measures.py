@@ -274,7 +274,7 @@ def levels(*rows: tuple[float, float, float, float, float]) -> list[Level]:
 
 
 def test_water_over_a_run() -> None:
-    """Used is outflow by time, and so is what was turned away; the lowest level counts from the first stage on."""
+    """Used is outflow by time, and so is what was turned away, up to the last stage; the lowest from the first on."""
     log = log_of({"A": 1}, [(10, 14, "Fleet", activities.PUMP_STAGE, "A", 1)])
     log.levels = levels(
         (0, 0, 100, 0, 0),  # filling, empty at first: before fracturing, so not the lowest
@@ -284,16 +284,17 @@ def test_water_over_a_run() -> None:
         (20, 800, 100, 0, 100),
         (21, 800, 100, 0, 100),
     )
-    row = measure(log).pad
-    assert (row.water_used_bbl, row.water_turned_away_bbl, row.lowest_level_bbl) == (1000.0, 300.0, 200.0)
+    (row,) = measure(log).supplies
+    assert (row.used, row.turned_away, row.lowest_level) == (1000.0, 200.0, 200.0)
+    assert (row.supply, row.kind, row.offered, row.peak_rate) == ("water", "store", 1400.0, 250.0)
 
 
 def test_water_of_a_stage_that_the_horizon_cuts() -> None:
     """What a draw under way took until the horizon is used, and the level was at its lowest there."""
     log = log_of({"A": 1}, [(10, 12, "Fleet", activities.PUMP_STAGE, "A", 1)], horizon_h=12.0)
     log.levels = levels((0, 0, 100, 0, 0), (10, 800, 100, 250, 0))
-    row = measure(log).pad
-    assert (row.water_used_bbl, row.lowest_level_bbl) == (500.0, 500.0)
+    (row,) = measure(log).supplies
+    assert (row.used, row.lowest_level) == (500.0, 500.0)
 
 
 def test_one_well_by_hand() -> None:

@@ -167,7 +167,7 @@ def test_unknown_table_is_named(run: RunDirectory) -> None:
     for call in (lambda: write_part(run, "well", 0, []), lambda: read_table(run.path, "well")):
         with pytest.raises(
             ValueError,
-            match="no table 'well': expected one of pads, wells, units, visits, shut_ins, amounts, log, levels",
+            match=r"no table 'well': expected one of pads, wells, units, visits, supplies, shortages, .*, log, levels",
         ):
             call()
     with pytest.raises(ValueError, match="chunk_index is -1"):

@@ -45,9 +45,11 @@ def test_answer_comes_first_and_cautions_last(printed: str) -> None:
 def test_every_table_of_percentiles_says_what_they_are(printed: str) -> None:
     """The convention stands below each, for reserves people read it the other way round."""
     tables = [each for each in blocks(printed) if re.search(r"\bP[159]0\b", each)][1:]  # the answer says it in words
-    assert len(tables) == 3
-    for table in tables:
+    *dates, volumes = tables
+    assert len(dates) == 3
+    for table in dates:
         assert CONVENTION in flat(table)
+    assert "P50, below it P10 to P90: 10, 50, 90 % chance of no more than that." in flat(volumes)
     assert "with 90 % confidence (P90)" in flat(blocks(printed)[0])
 
 
@@ -187,3 +189,24 @@ def test_wrong_options(options: tuple[str, str], tmp_path: Path) -> None:
     done = padtempo("forecast", str(tmp_path / "missing.yaml"), *options)
     assert (done.exit_code, done.stdout) == (2, "")
     assert options[0] in done.stderr
+
+
+@pytest.mark.slow
+def test_a_pad_that_is_hard_to_supply(tmp_path: Path) -> None:
+    """What the fleet waits for is told by supply and part; what each store, pond and source went through is kept."""
+    done = forecast(str(SCENARIOS / "thirsty_pad.yaml"), "--out", str(tmp_path / "run"), replications=8)
+    assert (done.exit_code, done.stderr) == (0, "")
+    assert "it waits most for proppant: trucks" in flat(done.stdout)
+    supplies = block(done.stdout, "The supplies")
+    for name in ("water", "  Shallow wells", "  Sorrel pond", "  River intake", "proppant"):
+        assert any(line.startswith(name) for line in supplies.splitlines()), name
+    table = read_table(tmp_path / "run", "supplies")
+    assert list(table.groupby("supply", sort=False)["kind"].first()[["Sorrel pond", "River intake"]]) == [
+        "pond",
+        "source",
+    ]
+    shortages = read_table(tmp_path / "run", "shortages")
+    assert {"trucks"} <= set(shortages["part"])
+    lines = (tmp_path / "run" / "supplies.csv").read_text(encoding="utf-8").splitlines()
+    assert sum(line.startswith("proppant,store,") for line in lines) == 7
+    assert (tmp_path / "run" / "pictures" / "supply_levels.png").exists()

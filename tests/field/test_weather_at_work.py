@@ -181,11 +181,6 @@ def test_work_takes_the_hours_outside_the_stoppages(
     assert violations(log, scenario) == []
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="haulage is a class of work that weather may stop, and no activity belongs to it: a stated condition on it"
-    " is taken without a word and counts for nothing",
-)
 def test_every_class_of_work_has_work_to_stop() -> None:
     """Or it should not be possible to state what stops it."""
     used = {kind for kinds in WORK_STOPPED.values() for kind in kinds}

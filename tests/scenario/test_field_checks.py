@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.operations.proppant_storage import PROPPANT_STORAGE
 from sim.operations.water_system import LINE, STORAGE
 from sim.scenario.field_checks import NAMES_IN_THE_LOG
 from tests.scenario.files import BASE, Changes, accepted, changed, said
@@ -134,15 +135,15 @@ def fleet(stated: str) -> tuple[str, str]:
         (
             [("{name: Fleet A,", "{name: Water line,")],
             [
-                "18: units.pumping_fleets.Water line.name: 'Water line' is what logs call a part of the water system;"
+                "18: units.pumping_fleets.Water line.name: 'Water line' is what logs call a part of the supplies;"
                 " expected another name (got 'Water line')"
             ],
         ),
         (
             [(MILLING, "- {name: Water storage}")],
             [
-                "21: units.milling_rigs.Water storage.name: 'Water storage' is what logs call a part of the water"
-                " system; expected another name (got 'Water storage')"
+                "21: units.milling_rigs.Water storage.name: 'Water storage' is what logs call a part of the supplies;"
+                " expected another name (got 'Water storage')"
             ],
         ),
     ],
@@ -177,5 +178,5 @@ def test_what_is_just_enough_is_accepted(tmp_path: Path, changes: Changes) -> No
 
 
 def test_names_that_the_log_uses_itself() -> None:
-    """They are those under which the units of the water write."""
-    assert {LINE, STORAGE} == NAMES_IN_THE_LOG
+    """They are those under which the units of the supplies write."""
+    assert {LINE, STORAGE, PROPPANT_STORAGE} == NAMES_IN_THE_LOG

@@ -171,8 +171,8 @@ def test_measures_of_the_pad(measures: Measures) -> None:
     assert (pad.fracturing_start_h, pad.fracturing_end_h, pad.first_flowback_h) == pytest.approx((36, 60, 90), abs=HOUR)
     assert (pad.wells_on_production, pad.stages_pumped) == (1, 5)
     assert (pad.pumping_h, pad.stages_per_day, pad.pumping_h_per_day) == pytest.approx((10, 5, 10), abs=HOUR)
-    assert (pad.water_used_bbl, pad.water_turned_away_bbl) == pytest.approx((45000, 12000), abs=BARREL)
-    assert pad.lowest_level_bbl == pytest.approx(3000, abs=BARREL)
+    (water,) = measures.supplies
+    assert (water.used, water.turned_away, water.lowest_level) == pytest.approx((45000, 12000, 3000), abs=BARREL)
 
 
 def test_visits_of_the_units(measures: Measures) -> None:

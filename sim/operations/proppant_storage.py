@@ -1,0 +1,66 @@
+"""Proppant on the pad: deliveries begin, and the storage is filled as far as the first stage needs."""
+
+from __future__ import annotations
+
+from math import inf
+
+import simpy
+
+from sim import activities
+from sim.operations.haulage import Haulage
+from sim.operations.site import Site
+from sim.operations.unit import Process, Unit
+from sim.scenario.proppant import Proppant
+from sim.supplies.stores import Stores
+
+PROPPANT_STORAGE = "Proppant storage"
+
+
+def fill_proppant(site: Site, storage: Unit) -> Process:
+    """Let deliveries begin, and say when what the first stage needs is there."""
+    proppant, supplies = site.scenario.proppant, site.supplies
+    assert proppant is not None
+    assert isinstance(supplies, Stores)  # as wherever proppant is stated
+    yield from storage.arrive()
+    missing_lb = proppant.reachable_lb - proppant.storage.on_hand
+    if proppant.trucks is None:
+        filled = _from_a_rate(site, supplies, proppant)
+    else:
+        silo = _Silo(site.env, supplies, missing_lb)
+        road = site.working_times.road(proppant.trucks)
+        Haulage(site.env, proppant.trucks, road, silo).start(site.log.seed, site.log.replication)
+        filled = silo.filled
+    storage.waiting_for = f"{activities.PROPPANT}: {proppant.part}"
+    if missing_lb > 0:
+        yield filled
+        storage.record(site.env.now, activities.FILL_PROPPANT)
+    site.proppant_ready.succeed(storage.after)
+
+
+def _from_a_rate(site: Site, supplies: Stores, proppant: Proppant) -> simpy.Event:
+    supplies.lay(activities.PROPPANT)
+    hours = supplies.hours_to_reach(activities.PROPPANT, proppant.reachable_lb)
+    return site.env.event() if hours == inf else site.env.timeout(hours)
+
+
+class _Silo:
+    """The storage as trucks see it. `filled` fires once what was missing is unloaded; nobody draws before that."""
+
+    def __init__(self, env: simpy.Environment, supplies: Stores, missing: float) -> None:
+        self._env, self._supplies, self._missing = env, supplies, missing
+        self._until_h = 0.0
+        self.filled = env.event()
+
+    def room(self, volume: float) -> simpy.Event:
+        return self._supplies.room_for(activities.PROPPANT, volume)
+
+    def deliver(self, volume: float, hours: float) -> None:
+        self._supplies.deliver(activities.PROPPANT, volume, hours)
+        if self._missing > 0:
+            self._missing -= volume
+            self._until_h = max(self._until_h, self._env.now + hours)
+            if self._missing <= 1e-6 * volume:
+                self._env.timeout(self._until_h - self._env.now).callbacks.append(self._fill)
+
+    def _fill(self, _: simpy.Event) -> None:
+        self.filled.succeed()
