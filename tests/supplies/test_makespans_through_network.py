@@ -64,7 +64,7 @@ def test_makespan_through_a_network_is_exact(row: Row) -> None:
 
 
 def varied(rate: float, capacity: float, pond: float, rule: str, limit: float) -> Log:
-    """Two wells beside a river with a permit and hours, and a pond without losses: water that comes sooner loses more."""
+    """Two wells beside a river with a permit and hours; a pond without losses: water that comes sooner loses more."""
     of = [well(f"w{k}", 3, "1.5 h", "2 h", toe=True, fluid="6 kbbl") for k in range(2)]
     water = {
         "start_rule": rule,
