@@ -8,7 +8,7 @@ from typing import NamedTuple
 import pandas as pd
 from rich.console import Console
 
-from analysis.forecast import Forecast, representative
+from analysis.forecast import TABLES, Forecast, representative
 from analysis.ledger import reckon
 from analysis.made_files import refuse_if_there, write_made
 from analysis.money_answer import money_answer
@@ -19,7 +19,6 @@ from analysis.wording import tell
 from sim.scenario.repricing import repriced
 from sim.scenario.scenario import Scenario
 
-TABLES = ("wells", "units", "visits", "shut_ins", "amounts")
 NOTHING = "The scenario states neither prices nor production nor fuel; state some, or name a file with --prices."
 
 
@@ -55,8 +54,8 @@ def price_run(order: PriceOrder, console: Console) -> None:
 
 def played_in(directory: Path, scenario: Scenario, seed: int, asked: int) -> Forecast:
     """The tables of a run, as far as it got; a chunk counts once its pads are there."""
-    pads = read_table(directory, "pads")
     found = {table: read_table(directory, table) for table in TABLES}
+    pads = found.pop("pads")
     if pads.empty:
         raise RunDirectoryError(f"{directory}: holds no replications yet")
     if found["amounts"].empty:

@@ -49,6 +49,12 @@ MILESTONE = click.option(
     help="What to reach: that, or first production, or fracturing done, or a well by its name, on production.",
 )
 OUT = click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
+RESUME = click.option(
+    "--resume", is_flag=True, help="Go on with the run in DIR where it was stopped; more --replications extend it."
+)
+CLUSTER = click.option(
+    "--cluster", metavar="ADDRESS", help="Play it on the Dask cluster whose scheduler is there; same numbers."
+)
 OVERWRITE = click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
 
 

@@ -251,11 +251,11 @@ class StoppedBySomebody:
 
 
 def test_stopped_run_shows_what_all_plans_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Of 24 replications in chunks of 3, seven chunks of two plans are done: nine replications are paired."""
+    """Of 24 replications, at first in chunks of one, seven chunks of two plans are done: three are paired."""
     monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(7))
     code, said, errors = told(file_of(tmp_path))
     assert (code, errors) == (130, "")
-    assert "Stopped: 9 of 24 replications of each plan were done." in said
+    assert "Stopped: 3 of 24 replications of each plan were done." in said
     monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(1))
     code, said, errors = told(file_of(tmp_path))
     assert (code, said, errors) == (130, "", "stopped before every plan had its first replications\n")
