@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from math import inf
-
 from analysis.summary import Milestone, Share, Summary
-from analysis.wording import BEYOND, date_text, in_words, percent, strategy_text
+from analysis.wording import BEYOND, by_text, date_text, in_words, percent, strategy_text
 from sim.activities import supply_of
 from sim.scenario.equipment import individuals
 
@@ -32,14 +30,8 @@ def _dates(summary: Summary) -> list[str]:
 
 
 def _by(summary: Summary, milestone: Milestone) -> str:
-    scenario = summary.forecast.scenario
-    middle, late = milestone.quantiles[1].value, milestone.quantiles[2].value
-    if middle == inf:
-        return f"more likely than not {BEYOND}"
-    likely = f"by {date_text(scenario, middle)} (P50)"
-    if late == inf:
-        return f"{likely}, with 90 % confidence only {BEYOND}"
-    return f"{likely}, by {date_text(scenario, late)} with 90 % confidence (P90)"
+    _, middle, late = milestone.quantiles
+    return by_text(summary.forecast.scenario, middle.value, late.value)
 
 
 def _unfinished(summary: Summary) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from analysis.chain_groups import DATES, KINDS, TROUBLE, WAITING, WORK
 from analysis.chain_summary import Part, WhereDaysGo
 from analysis.goals import FIRST_PRODUCTION
-from analysis.wording import date_text, percent, strategy_text
+from analysis.wording import by_text, date_text, percent, strategy_text
 
 _SAID = {WORK: "are work", DATES: "wait for dates that the plan states", WAITING: "are waiting", TROUBLE: "are trouble"}
 
@@ -32,13 +32,13 @@ def spread_of(part: Part) -> str:
 
 
 def _whole(where: WhereDaysGo, days: Part) -> str:
-    """How long it takes, and the chance of more than that."""
+    """By when it is done, over all replications, and how long it takes those that get there."""
     scenario = where.scenario
-    middle, late = (date_text(scenario, 24 * days.quantiles[number].value) for number in (1, 2))
+    _, middle, late = (quantile.value for quantile in where.dates)
+    only = "" if where.reached == where.played else " where it is reached"
     return (
-        f"{scenario.title}, {strategy_text(scenario)}: from the start to {where.goal.name} it takes "
-        f"{days_said(days.shown)} days on average{spread_of(days)}; by {middle} (P50), "
-        f"by {late} with 90 % confidence (P90)."
+        f"{scenario.title}, {strategy_text(scenario)}: {where.goal.name} {by_text(scenario, middle, late)}; "
+        f"on average that takes {days_said(days.shown)}{spread_of(days)} days from the start{only}."
     )
 
 

@@ -9,6 +9,7 @@ from analysis.chain_answer import chain_answer
 from analysis.chain_summary import Part, WhereDaysGo
 from analysis.chain_terminal import CONVENTION
 from analysis.statistics import MeanEstimate, QuantileEstimate
+from analysis.wording import full_date
 
 
 def chain_summary_of(where: WhereDaysGo) -> dict[str, Any]:
@@ -22,6 +23,7 @@ def chain_summary_of(where: WhereDaysGo) -> dict[str, Any]:
         "seed": where.seed,
         "convention": CONVENTION,
         "answer": chain_answer(where),
+        "dates": {f"P{100 * each.p:.0f}": full_date(where.scenario, each.value) for each in where.dates},
         "days": None if where.days is None else _numbers(where.days),
         "by_kind": {kind: {part.name: _numbers(part) for part in parts} for kind, parts in where.kinds.items()},
         "by_trade": {part.name: _numbers(part) for part in where.groups},

@@ -30,6 +30,7 @@ GROUPS = (
     activities.CREW_CHANGE,
     activities.WEATHER,
     activities.WATER,
+    "proppant",
     activities.FACILITY,
     TROUBLES,
 )

@@ -13,7 +13,7 @@ from rich.console import Console
 from analysis.chain import Chain, chain_to
 from analysis.chain_summary import WhereDaysGo, where_days_go
 from analysis.chain_terminal import show_where
-from analysis.forecast import NothingPlayedError
+from analysis.forecast import NothingPlayedError, to_its_end
 from analysis.goals import Goal, goal_of
 from analysis.progress import Progress
 from sim.replications import replicate
@@ -57,7 +57,8 @@ def carry_out_where(order: WhereOrder, console: Console) -> bool:
         console.print(f"Stopped: {where.played} of {where.asked} replications were done.", style="bold")
     if run is not None:
         _leave_files(run, manifest, where)
-        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables, pictures.")
+        drawn = ", pictures" if run.pictures.is_dir() else ""
+        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
     return not where.interrupted
 
 
@@ -89,13 +90,18 @@ def _directory(order: WhereOrder, goal: Goal) -> tuple[RunDirectory | None, dict
 def _hearing(run: RunDirectory | None, progress: Progress) -> Callable[[int, list[Chain]], None]:
     def hear(chunk: int, chains: list[Chain]) -> None:
         if run is not None:
-            from analysis.run_directory import write_part
-
-            write_part(run, "chain_pieces", chunk, [piece for chain in chains for piece in chain.pieces])
-            write_part(run, "chain_ends", chunk, [chain.end for chain in chains])  # last: says the chunk is done
+            with to_its_end():
+                _write(run, chunk, chains)
         progress.advance(len(chains))
 
     return hear
+
+
+def _write(run: RunDirectory, chunk: int, chains: list[Chain]) -> None:
+    from analysis.run_directory import write_part
+
+    write_part(run, "chain_pieces", chunk, [piece for chain in chains for piece in chain.pieces])
+    write_part(run, "chain_ends", chunk, [chain.end for chain in chains])  # last: says that the chunk is done
 
 
 def _leave_files(run: RunDirectory, manifest: dict[str, Any], where: WhereDaysGo) -> None:

@@ -48,8 +48,10 @@ class Part(NamedTuple):
 
 @dataclass(frozen=True)
 class WhereDaysGo:
-    """The chain to one milestone over all replications. `days` is the whole span; None where none reached it.
+    """The chain to one milestone over all replications.
 
+    `dates` are hours from the start over all that were played, infinite beyond the horizon. All else is over those that
+    reached the milestone: `days` is the whole span; None where none did.
     `kinds` holds the parts by kind, `groups` those of the picture, `units` those by unit; each adds up to the span.
     `last_wells` counts the wells in which the milestone was reached.
     """
@@ -60,6 +62,7 @@ class WhereDaysGo:
     asked: int
     played: int
     reached: int
+    dates: tuple[QuantileEstimate, ...]
     days: Part | None
     kinds: Mapping[str, tuple[Part, ...]]
     groups: tuple[Part, ...]
@@ -76,7 +79,9 @@ def where_days_go(scenario: Scenario, goal: Goal, seed: int, asked: int, chains:
     """Reduce the chains of all replications to what is told of them."""
     reached = [chain for chain in chains if chain.end.reached_h < inf]
     wells = tuple(Counter(chain.end.well for chain in reached).most_common())
-    run = (scenario, goal, seed, asked, len(chains), len(reached))
+    hours = [chain.end.reached_h for chain in chains]
+    dates = tuple(quantile_interval(hours, chance) for chance in CHANCES)
+    run = (scenario, goal, seed, asked, len(chains), len(reached), dates)
     if not reached:
         return WhereDaysGo(*run, None, {}, (), (), ())
     total = _part("", np.array([chain.end.reached_h / 24 for chain in reached]))

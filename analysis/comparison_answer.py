@@ -73,7 +73,8 @@ def _against_the_rest(verdict: Verdict) -> str:
         together = " and ".join(_name(each) for each in bests)
         others = "; with 95 % confidence all other plans are worse" if len(bests) < len(names) else ""
         return f"{together} are level in every replication{others}."
-    more = "; more replications may decide" if ranking.by_means else "; a later horizon or more replications may decide"
+    hidden = any(seen.unfinished for seen in verdict.seen.values())
+    more = "; a later horizon or more replications may decide" if hidden else "; more replications may decide"
     return f"With 95 % confidence for all pairs at once no plan is the best alone: it may be {listed}{more}."
 
 

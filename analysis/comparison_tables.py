@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import inf
 
 from rich.console import Console
+from rich.measure import Measurement
 from rich.table import Table
 
 from analysis.cautions import SHORT
@@ -32,7 +33,7 @@ BY_CHANCE = (
 )
 PAIRED = (
     "Independent runs: how many times as many replications they would need for the same interval of the mean "
-    "difference, as measured here."
+    "difference, as measured here; -: it never varies, or there are too few to tell."
 )
 
 
@@ -41,31 +42,43 @@ def show(verdict: Verdict, console: Console) -> None:
     for sentence in answer(verdict):
         tell(console, sentence)
     console.print()
-    console.print(plans_table(verdict))
+    _print(console, f"The plans: {verdict.measure.name}", plan_rows(verdict), keys=1)
     tell(console, _below_plans(verdict))
     console.print()
-    console.print(pairs_table(verdict))
+    _print(console, f"Pairs under the same luck: A less B, {unit_of(verdict.measure)}", pair_rows(verdict), keys=2)
     tell(console, _below_pairs(verdict))
     console.print()
     tell(console, SHORT, style="dim")
 
 
-def plans_table(verdict: Verdict) -> Table:
-    """Every plan, the best first."""
-    table = _table(f"The plans: {verdict.measure.name}")
-    for heading in ("plan", "P10", "P50", "P90", "mean", "best in", "place", f"{unit_of(verdict.measure)} behind"):
-        table.add_column(heading, overflow="fold")
-    for name in verdict.in_order:
-        standing = verdict.ranking.standings[verdict.names.index(name)]
-        table.add_row(
-            name,
-            *(_quantile_cell(verdict, name, place) for place in range(3)),
-            _mean_cell(verdict, name),
-            f"{chance_text(standing.best)}\n{percents(standing.best)}",
-            _place(*standing.ranks),
-            _behind(verdict, standing.behind),
-        )
-    return table
+def _print(console: Console, title: str, rows: list[dict[str, str]], keys: int) -> None:
+    """A table of rows by heading; on a screen that is too narrow in two, each with the first `keys` columns."""
+    headings = list(rows[0])
+    whole = _table(title, rows, headings)
+    if Measurement.get(console, console.options.update(width=10_000), whole).maximum <= console.width:
+        console.print(whole)
+        return
+    middle = (len(headings) + keys) // 2
+    console.print(_table(title, rows, headings[:middle]))
+    console.print()
+    console.print(_table(f"{title} (continued)", rows, [*headings[:keys], *headings[middle:]]))
+
+
+def plan_rows(verdict: Verdict) -> list[dict[str, str]]:
+    """Every plan by heading, the best first."""
+    return [_plan_row(verdict, name) for name in verdict.in_order]
+
+
+def _plan_row(verdict: Verdict, name: str) -> dict[str, str]:
+    standing = verdict.ranking.standings[verdict.names.index(name)]
+    return {
+        "plan": name,
+        **{label: _quantile_cell(verdict, name, place) for place, label in enumerate(("P10", "P50", "P90"))},
+        "mean": _mean_cell(verdict, name),
+        "best in": f"{chance_text(standing.best)}\n{percents(standing.best)}",
+        "place": _place(*standing.ranks),
+        f"{unit_of(verdict.measure)} behind": _behind(verdict, standing.behind),
+    }
 
 
 def _quantile_cell(verdict: Verdict, name: str, place: int) -> str:
@@ -108,19 +121,21 @@ def _below_plans(verdict: Verdict) -> str:
     return f"{convention} {BRACKETS}. Best in: replications in which no other plan was better. {how}{helped}"
 
 
-def pairs_table(verdict: Verdict) -> Table:
-    """A against B for every two plans."""
-    better = verdict.measure.words[0]
-    table = _table(f"Pairs under the same luck: A less B, {unit_of(verdict.measure)}")
-    for heading in ("A", "B", "mean", "median", f"A {better} in", "level in", "correlation", "independent runs"):
-        table.add_column(heading, overflow="fold")
-    for (a, b), pair in verdict.pairs.items():
-        table.add_row(
-            a, b, _difference_cell(verdict, pair), _median_cell(verdict, pair),
-            f"{chance_text(pair.better)}\n{percents(pair.better)}", str(pair.level or "-"),
-            "-" if pair.correlation is None else f"{pair.correlation:.2f}", times_text(pair),
-        )  # fmt: skip
-    return table
+def pair_rows(verdict: Verdict) -> list[dict[str, str]]:
+    """A against B for every two plans, by heading."""
+    return [
+        {
+            "A": a,
+            "B": b,
+            "mean": _difference_cell(verdict, pair),
+            "median": _median_cell(verdict, pair),
+            f"A {verdict.measure.words[0]} in": f"{chance_text(pair.better)}\n{percents(pair.better)}",
+            "level in": str(pair.level or "-"),
+            "correlation": "-" if pair.correlation is None else f"{pair.correlation:.2f}",
+            "independent runs": times_text(pair),
+        }
+        for (a, b), pair in verdict.pairs.items()
+    ]
 
 
 def _difference_cell(verdict: Verdict, pair: Pair) -> str:
@@ -141,5 +156,10 @@ def _below_pairs(verdict: Verdict) -> str:
     return f"{sign} zero: A is {better}. {BRACKETS}, of each pair by itself; ?: no bound known. {PAIRED}"
 
 
-def _table(title: str) -> Table:
-    return Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
+def _table(title: str, rows: list[dict[str, str]], headings: list[str]) -> Table:
+    table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
+    for heading in headings:
+        table.add_column(heading, overflow="fold")
+    for row in rows:
+        table.add_row(*(row[heading] for heading in headings))
+    return table

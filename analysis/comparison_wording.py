@@ -10,6 +10,7 @@ from analysis.wording import BEYOND, date_text
 from sim.scenario.scenario import Scenario
 
 UNKNOWN = "unknown"
+ENOUGH = 10  # replications, for a ratio of variances to say anything
 
 
 def value_text(scenario: Scenario, measure: PadMeasure, value: float) -> str:
@@ -40,16 +41,24 @@ def interval_text(measure: PadMeasure, low: float, high: float) -> str:
     return f"[{number_text(measure, low)},\N{NO-BREAK SPACE}{number_text(measure, high)}]"
 
 
-def unit_of(measure: PadMeasure, value: float = inf) -> str:
+def unit_of(measure: PadMeasure) -> str:
     """What differences of the measure are counted in."""
-    if measure.kind == "rate":
-        return measure.name
-    return "day" if abs(value) / 24 == 1 else "days"
+    return measure.name if measure.kind == "rate" else "days"
 
 
 def superlative(measure: PadMeasure) -> str:
     """What the best of all is called."""
     return {"date": "earliest", "days": "shortest", "rate": "highest"}[measure.kind]
+
+
+def span_text(hours: float) -> str:
+    """Short spans in hours, long ones in days."""
+    return f"{hours:.3g} h" if hours < 48 else f"{hours / 24:.3g} days"
+
+
+def amount_text(measure: PadMeasure, amount: float) -> str:
+    """So much of the measure, with its unit."""
+    return f"{amount:g} {measure.name}" if measure.kind == "rate" else span_text(amount)
 
 
 def difference_text(measure: PadMeasure, difference: float) -> str:
@@ -100,5 +109,7 @@ def _percent(share: float) -> str:
 
 
 def times_text(pair: Pair) -> str:
-    """How many times as many replications independent runs would have needed, as measured."""
-    return "-" if pair.variance_ratio is None else f"{pair.variance_ratio:.3g} × as many"
+    """How many times as many replications independent runs would have needed, as measured on enough of them."""
+    if pair.variance_ratio is None or pair.better.replications < ENOUGH:
+        return "-"
+    return f"{pair.variance_ratio:,.{0 if pair.variance_ratio >= 100 else 1}f} × as many"

@@ -19,7 +19,7 @@ from analysis.sweep import played_alike
 from sim.log import Log
 from sim.pad import simulate
 from sim.pool import carry_out
-from sim.scenario import Document, Scenario
+from sim.scenario import Document, Scenario, paths
 from sim.scenario.uncertain import Uncertain
 
 Array = NDArray[np.float64]
@@ -60,6 +60,7 @@ class Drivers:
     swings: tuple[Swing, ...]
     middle: MeanEstimate
     luck_span: tuple[float, float]
+    luck_taken: tuple[str, ...]
     plays: int
     seed: int
 
@@ -103,9 +104,15 @@ def find_drivers(question: Question, on_progress: Callable[[int], None] = lambda
     plays = question.most_plays - (question.base * held if kept else shares_rows(held, question.base))
     scenario = with_values(question.document, {}, SOURCE)
     return Drivers(
-        scenario, question.milestone.name, question.inputs, effects, kept, shares, swings, middle, luck_span, plays,
-        question.seed,
+        scenario, question.milestone.name, question.inputs, effects, kept, shares, swings, middle, luck_span,
+        luck_taken(question), plays, question.seed,
     )  # fmt: skip
+
+
+def luck_taken(question: Question) -> tuple[str, ...]:
+    """Uncertain inputs where the plan states luck, a distribution that is drawn anew for every job."""
+    inside = paths(question.document)  # a distribution has paths to its own numbers
+    return tuple(each.path for each in question.inputs if any(path.startswith(f"{each.path}.") for path in inside))
 
 
 def notable(effects: Effects) -> tuple[int, ...]:
@@ -140,7 +147,7 @@ def _played(
         for first in range(0, len(plays), ROWS_A_TASK)
     }
     hours = np.empty(len(plays))
-    for first, results in carry_out(tasks, question.workers, lambda first: f"plays {first} and following"):
+    for first, results in carry_out(tasks, question.workers, lambda first: f"points from number {first} on"):
         hours[first : first + len(results)] = results
         on_progress(len(results))
     _refuse_unfinished(question, hours)
@@ -171,6 +178,8 @@ def _swings(
     hours = played_alike(
         plans, question.replications, question.seed, question.workers, question.milestone.read, on_progress
     )
+    if hours.shape[1] < question.replications:
+        raise KeyboardInterrupt  # half a study is none
     _refuse_unfinished(question, hours)
     found = []
     for number, each in enumerate(question.inputs):

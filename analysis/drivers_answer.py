@@ -10,7 +10,7 @@ from rich.table import Table
 from analysis.drivers import TRIFLE, Drivers
 from analysis.sensitivity import Shares
 from analysis.statistics import MeanEstimate
-from analysis.wording import date_text, percent, tell
+from analysis.wording import date_text, in_two_lines, percent, tell
 from sim.scenario.written import as_written
 
 HALF = 0.5
@@ -19,9 +19,10 @@ HALF = 0.5
 def sentences(found: Drivers) -> list[str]:
     """The answer, most important first: inputs, or luck where it makes more than all of them."""
     if found.shares is None:
-        return [f"Of all that is uncertain, nothing moves {found.milestone}: its spread is luck alone."]
+        nothing = f"Of all that is uncertain, nothing moves {found.milestone}: its spread is luck alone."
+        return [nothing, *_luck_taken(found)]
     weighed = [_inputs(found, found.shares), _luck(found, found.shares)]
-    return [*(weighed if found.shares.luck[0] < HALF else reversed(weighed)), *_held(found)]
+    return [*(weighed if found.shares.luck[0] < HALF else reversed(weighed)), *_held(found), *_luck_taken(found)]
 
 
 def _inputs(found: Drivers, shares: Shares) -> str:
@@ -46,6 +47,16 @@ def _held(found: Drivers) -> list[str]:
         return []
     return [
         f"Held at the middle, for screening shows no effect above {percent(TRIFLE)} of the largest: {', '.join(held)}."
+    ]
+
+
+def _luck_taken(found: Drivers) -> list[str]:
+    if not found.luck_taken:
+        return []
+    listed = ", ".join(found.luck_taken)
+    return [
+        f"Mind: the plan states {listed} as luck, drawn anew for every job; as an uncertain input it has one value for "
+        "all jobs of a play. To keep the luck, name a number of its distribution instead."
     ]
 
 
@@ -80,7 +91,7 @@ def show(found: Drivers, console: Console) -> None:
 
 _LEGEND = (
     "Low and high: the input's own 10 % and 90 % quantile, all others at their middle; mean dates, ±: 95 % confidence. "
-    "Screening: mean move, in days, between its 12.5 % and 87.5 % quantile, wherever the others are. Alone: share of "
+    "Screened: mean move, in days, between its 12.5 % and 87.5 % quantile, wherever the others are. Alone: share of "
     "the variance that knowing this input would remove on average. With all: that plus what it makes together with "
     "others and with luck, so these may add up to more than all. Brackets: 95 % bootstrap interval."
 )
@@ -89,7 +100,7 @@ _LEGEND = (
 def _table(found: Drivers) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
     table.title = f"What is uncertain about {found.milestone}"
-    for heading in ("input", "low to high", "date at low", "at high", "moves, days", "screening", "alone", "with all"):
+    for heading in ("input", "low to high", "date at low", "at high", "moves, days", "screened", "alone", "with all"):
         table.add_column(heading, overflow="fold")
     for number in ranked(found):
         table.add_row(*_cells(found, number))
@@ -131,7 +142,7 @@ def in_short(value: object) -> str:
 
 def _days(change: MeanEstimate) -> str:
     interval = f" ± {(change.high - change.mean) / 24:.1f}" if isfinite(change.high) else ""
-    return f"{change.mean / 24:+.1f}{interval}"
+    return f"{round(change.mean / 24, 1) + 0.0:+.1f}{interval}"  # no "-0.0"
 
 
 def _shares_of(found: Drivers, number: int) -> tuple[str, str]:
@@ -140,12 +151,3 @@ def _shares_of(found: Drivers, number: int) -> tuple[str, str]:
         return ("held", "held")
     k = found.kept.index(number)
     return _around(shares.first[k], shares.first_half_width[k]), total_of(shares, k)
-
-
-def in_two_lines(path: str) -> str:
-    """A long path broken after a dot, near its middle."""
-    dots = [place for place, letter in enumerate(path) if letter == "."]
-    if len(path) < 24 or not dots:
-        return path
-    at = min(dots, key=lambda place: abs(place - len(path) / 2)) + 1
-    return f"{path[:at]}\n{path[at:]}"

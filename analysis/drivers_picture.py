@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from analysis.drivers import Drivers
-from analysis.drivers_answer import in_short, in_two_lines, ranked, share_of, total_of
+from analysis.drivers_answer import in_short, ranked, share_of, total_of
 from analysis.figures import theme
 from analysis.figures.tornado import Bar, tornado
-from analysis.wording import date_text
+from analysis.wording import date_text, in_two_lines
 
 
 def draw(found: Drivers, folder: Path) -> None:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import signal
 import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Collection, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from analysis.amounts import measure_for
 from analysis.measures import AmountRow, Measures, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
+from analysis.parts import Parts
 from analysis.supply_measures import ShortageRow, SupplyRow
-from sim.replications import replicate
+from sim.cluster import Cluster
+from sim.replications import chunks_of, play
 from sim.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -56,31 +58,32 @@ def forecast(
     scenario: Scenario,
     n: int,
     seed: int = 0,
-    workers: int = 1,
+    workers: int | Cluster = 1,
     run: RunDirectory | None = None,
     on_progress: Callable[[int], None] | None = None,
+    done: Collection[int] = (),
 ) -> Forecast:
     """Play `n` replications. Parts of the tables are written to `run` as they come, progress told in replications.
 
-    Raises RunDirectoryError when a part cannot be written; what was written before stays whole. Raises
-    NothingPlayedError when stopped at once.
+    Chunks that are `done` are there already, and not played again. Raises RunDirectoryError when a part cannot be
+    written or read; what was written before stays whole. Raises NothingPlayedError when stopped at once.
     """
-
-    def hear(chunk: int, results: list[Measures]) -> None:
-        if run is not None:
-            with _to_its_end():
-                write_parts(run, chunk, results)
-        if on_progress is not None:
-            on_progress(len(results))
-
-    played = replicate(scenario, n, seed, workers, measure_for(scenario), hear)
-    if not played.results:
+    parts, whole = Parts(run), set(done)
+    chunks = [chunk for chunk in chunks_of(n) if chunk[0] not in whole]
+    with suppress(KeyboardInterrupt):
+        for _, chunk, results in play({"": scenario}, chunks, seed, workers, measure_for(scenario)):
+            with to_its_end():
+                write_parts(parts, chunk, results)
+                whole.add(chunk)
+            if on_progress is not None:
+                on_progress(len(results))
+    if not whole:
         raise NothingPlayedError("stopped before the first replications were done")
-    return Forecast(scenario, seed, n, **tables(played.results))
+    return Forecast(scenario, seed, n, **{table: parts.frame(table, whole) for table in TABLES})
 
 
 @contextmanager
-def _to_its_end() -> Iterator[None]:
+def to_its_end() -> Iterator[None]:
     """Hold Ctrl-C back while a chunk is written: it counts as done only with all its parts."""
     if threading.current_thread() is not threading.main_thread():
         yield  # where Ctrl-C never lands
@@ -95,12 +98,10 @@ def _to_its_end() -> Iterator[None]:
         raise KeyboardInterrupt
 
 
-def write_parts(run: RunDirectory, chunk: int, results: list[Measures]) -> None:
+def write_parts(parts: Parts, chunk: int, results: list[Measures]) -> None:
     """Write what a chunk of replications was reduced to, a part for each table; that of the pads comes last."""
-    from analysis.run_directory import write_part
-
     for table, rows in _rows(results).items():
-        write_part(run, table, chunk, rows)
+        parts.write(table, chunk, rows)
 
 
 def tables(results: list[Measures]) -> dict[str, pd.DataFrame]:
@@ -131,6 +132,10 @@ def _rows(results: list[Measures]) -> dict[str, list[Any]]:
         "shortages": [row for result in results for row in result.shortages],
         "pads": [result.pad for result in results],
     }
+
+
+TABLES = tuple(_rows([]))
+"""The tables that every chunk has a part of, that of the pads last."""
 
 
 def representative(played: Forecast) -> int:

@@ -12,11 +12,15 @@ from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
+from analysis.amounts import measure_for
+from analysis.comparison_wording import span_text
 from analysis.control_variates import ControlledMean, controlled_mean, controls_of
 from analysis.forecast import Forecast, NothingPlayedError, tables, write_parts
-from analysis.measures import Measures, measure
+from analysis.measures import Measures
+from analysis.parts import Parts
 from analysis.precision import CLAIMED, LOOKED_AT, Precision, Target, looks, precision
 from analysis.wording import date_text
+from sim.cluster import Cluster
 from sim.replications import play
 from sim.scenario.scenario import Scenario
 
@@ -46,11 +50,11 @@ class Sized:
         target, found = self.target, self.precision
         scenario, n = self.forecast.scenario, f"{found.replications:,} replications"
         what = f"{target.statistic} of {target.milestone.name}"
-        asked = f"{_span(target.within_h)} was asked for"
+        asked = f"{span_text(target.within_h)} was asked for"
         if found.within_h == np.inf:
             known = f"{what} is not known within any bounds after {n}; {asked}"
             return f"{known}. {self._why_not()}"
-        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {_span(found.within_h)}"
+        known = f"{what}, {date_text(scenario, found.value_h)}, is known within {span_text(found.within_h)}"
         known = f"{known} with 95 % confidence after {n}; {asked}"
         cut = f" Known luck of flowback hours cut its variance {self.factor:.2f}-fold." if self.factor > 1 else ""
         return f"{known}.{cut}" if self.reached else f"{known}. {self._why_not()}{cut}"
@@ -76,17 +80,12 @@ class Sized:
         }
 
 
-def _span(hours: float) -> str:
-    """Short spans in hours, long ones in days."""
-    return f"{hours:.3g} h" if hours < 48 else f"{hours / 24:.3g} days"
-
-
 def forecast_until(
     scenario: Scenario,
     target: Target,
     most: int,
     seed: int = 0,
-    workers: int = 1,
+    workers: int | Cluster = 1,
     run: RunDirectory | None = None,
     on_progress: Callable[[int], None] | None = None,
 ) -> Sized:
@@ -112,16 +111,16 @@ def _play(
     target: Target,
     most: int,
     seed: int,
-    workers: int,
+    workers: int | Cluster,
     run: RunDirectory | None,
     results: list[Measures],
     on_progress: Callable[[int], None] | None,
 ) -> None:
-    due = looks(most)
+    due, parts = looks(most), Parts(run) if run is not None else None
     with closing(_in_order(scenario, most, seed, workers)) as arriving:
         for number, chunk in arriving:
-            if run is not None:
-                write_parts(run, number, chunk)
+            if parts is not None:
+                write_parts(parts, number, chunk)
             results += chunk
             if on_progress is not None:
                 on_progress(len(chunk))
@@ -131,12 +130,15 @@ def _play(
                     return
 
 
-def _in_order(scenario: Scenario, most: int, seed: int, workers: int) -> Generator[tuple[int, list[Measures]]]:
+def _in_order(
+    scenario: Scenario, most: int, seed: int, workers: int | Cluster
+) -> Generator[tuple[int, list[Measures]]]:
     """Chunks of replications in their order, each as soon as it and all before it are done."""
     chunks = [(k, range(first, min(first + CHUNK, most))) for k, first in enumerate(range(0, most, CHUNK))]
     done: dict[int, list[Measures]] = {}
     following = 0
-    playing = cast("Generator[tuple[str, int, list[Measures]]]", play({"": scenario}, chunks, seed, workers, measure))
+    reduce = measure_for(scenario)
+    playing = cast("Generator[tuple[str, int, list[Measures]]]", play({"": scenario}, chunks, seed, workers, reduce))
     with closing(playing) as arriving:
         for _, number, results in arriving:
             done[number] = results

@@ -7,9 +7,11 @@ squares over all places of the joint k, with two pieces that meet at k:
     before:  c + b (x - k)          or   c + b k (1 - k / x), as hours are over a rate, whichever fits better
     beyond:  c + d (x - k)
 
-The joint is a knee where the step beyond it counts for at most a third of the step before it, or the other way
-round. The interval is a bootstrap over replications: whole replications are drawn again, for all points at once, as
-all points share the luck. A knee is stated only if at least 95 % of those resamples have one of the same sort.
+The joint is a knee where the step beyond it counts for at most a third of the step before it, or the other way round.
+It is sought from the second value of x to the last but one; a joint that is found at an end of that may as well lie in
+the outermost step, and its interval covers all of it. Otherwise the interval is a bootstrap over replications: whole
+replications are drawn again, for all points at once, as all points share the luck. A knee is stated only if at least
+95 % of those resamples have one of the same sort.
 """
 
 from __future__ import annotations
@@ -75,25 +77,27 @@ def knee(x: Array, hours: Array, chance: float, generator: np.random.Generator) 
     sort = _sort(found)[0]
     if sort == 0:
         return NoKnee("no step counts for much less than the one before it")
-    if _at_the_edge(found.place[0], x):
-        return NoKnee("it would lie at the edge of the range; widen the range")
     again = _fit(x, _resampled(hours, chance, generator))
     alike = _sort(again) == sort
     if alike.mean() < ALIKE:
         return NoKnee(f"only {100 * alike.mean():.0f} % of resamples show one; play more replications")
-    low, high = np.quantile(again.place[alike], [0.025, 0.975], method="inverted_cdf")
     place, before, beyond, hour, _ = (float(each[0]) for each in found)
-    return Knee(place, min(float(low), place), max(float(high), place), before, beyond, hour)
+    low, high = _interval(np.append(again.place[alike], place), x)
+    return Knee(place, low, high, before, beyond, hour)
+
+
+def _interval(places: Array, x: Array) -> tuple[float, float]:
+    """The middle 95 % of the joints; one at the outermost place it was sought at may as well lie further out."""
+    low, high = (float(end) for end in np.quantile(places, [0.025, 0.975], method="inverted_cdf"))
+    low, high = min(low, float(places[-1])), max(high, float(places[-1]))
+    room = NOTHING * np.ptp(x)
+    return float(x[0]) if low <= x[1] + room else low, float(x[-1]) if high >= x[-2] - room else high
 
 
 def _sort(fit: _Fit) -> NDArray[np.int64]:
     """1 where the steps before the joint count and those beyond do not, -1 the other way round, 0 neither."""
     before, beyond = np.abs(fit.before), np.abs(fit.beyond)
     return np.where(before > RATIO * beyond, 1, np.where(beyond > RATIO * before, -1, 0))
-
-
-def _at_the_edge(place: float, x: Array) -> bool:
-    return bool(place <= x[1] + NOTHING * np.ptp(x) or place >= x[-2] - NOTHING * np.ptp(x))
 
 
 def _resampled(hours: Array, chance: float, generator: np.random.Generator) -> Array:
@@ -112,7 +116,8 @@ def _fit(x: Array, values: Array) -> _Fit:
     fits = [_fit_form(x, values, form, places) for form in forms]
     if values.shape[1] == 1:
         fits = [_closer(x, values, form, fit) for form, fit in zip(forms, fits, strict=True)]
-    best = np.argmin([fit.left for fit in fits], axis=0)
+    trifle = 1e-18 * (values**2).sum(axis=0)  # of two perfect fits the straight one is taken
+    best = np.argmin([fit.left + number * trifle for number, fit in enumerate(fits)], axis=0)
     return _Fit(*(np.choose(best, [fit[part] for fit in fits]) for part in range(len(_Fit._fields))))
 
 

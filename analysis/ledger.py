@@ -31,7 +31,7 @@ def reckon(played: Forecast) -> Ledger:
     """Reckon from the tables of a run; nothing is played."""
     scenario, flow = played.scenario, _flow(played)
     burnt = fuel_amounts(scenario, played.amounts)
-    used = {*played.amounts["what"], *burnt["what"]}
+    used = {*played.amounts["what"].unique(), *burnt["what"].unique()}
     return Ledger(
         scenario,
         None if flow is None else produced(scenario, flow),

@@ -2,43 +2,26 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
-from analysis.run_directory import RunDirectoryError
-
-MADE = ("costs.csv", "cost_lines.csv", "cash.csv", "production.csv", "fuel.csv", "stages.csv", "plan.xlsx", "plan.ics")
-
-
-def clear_made(folder: Path) -> None:
-    """Remove what an earlier run left of these files."""
-    for name in MADE:
-        for path in (folder / name, folder / f"{name}.tmp"):
-            try:
-                path.unlink(missing_ok=True)
-            except OSError as error:
-                raise RunDirectoryError(f"{path}: cannot be removed: {error.strerror}") from error
+from analysis.run_directory import FOR_PLANNERS, RunDirectoryError, naming
+from analysis.whole_files import write_whole
 
 
 def refuse_if_there(folder: Path, overwrite: bool) -> None:
     """Raise RunDirectoryError if one of these files would be replaced unasked, or the folder is none."""
     if folder.exists() and not folder.is_dir():
         raise RunDirectoryError(f"{folder}: is not a directory; choose another path")
-    there = [name for name in MADE if (folder / name).exists()]
+    there = [name for name in FOR_PLANNERS if (folder / name).exists()]
     if there and not overwrite:
         raise RunDirectoryError(f"{folder}: holds {', '.join(there)}; choose another directory or add --overwrite")
 
 
 def write_made(folder: Path, files: Mapping[str, bytes | str]) -> None:
-    """Write files by name, each under a temporary name first."""
+    """Write files by name."""
     for name, content in files.items():
-        if name not in MADE:
-            raise ValueError(f"{name!r} would not be cleared: expected one of {', '.join(MADE)}")
-        path, unfinished = folder / name, folder / f"{name}.tmp"
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            unfinished.write_bytes(content.encode() if isinstance(content, str) else content)
-            os.replace(unfinished, path)
-        except OSError as error:
-            raise RunDirectoryError(f"{path}: cannot be written: {error.strerror or error}") from error
+        if name not in FOR_PLANNERS:
+            raise ValueError(f"{name!r} would not be cleared: expected one of {', '.join(FOR_PLANNERS)}")
+        with naming(folder / name):
+            write_whole(folder / name, content.encode() if isinstance(content, str) else content)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from math import isfinite
 from typing import Any, NamedTuple
@@ -26,7 +27,7 @@ from sim.scenario.yaml_text import scalar
 
 OPTION = "--vary"
 HOW = "expected PATH=LOW..HIGH, PATH=LOW..HIGH:HOW_MANY or PATH=VALUE,VALUE,..."
-USUAL_COUNT, MOST_VALUES = 7, 50
+USUAL_COUNTS, USUAL_COUNT, MOST_VALUES = (7, 6, 5, 8, 9), 7, 50
 _RANGE = re.compile(r"(?P<low>.+?)\.\.(?P<high>.+?)(?P<count>:\s*\d{1,6})?")
 _DATES = re.compile(r"(?P<low>.+?)\.\.(?P<high>\d{4}-\d{2}-\d{2}(?:[ T]\d{2}:\d{2})?)(?P<count>:\s*\d{1,6})?")
 
@@ -136,9 +137,14 @@ def _numbers(spot: Spot, what: Dimension | str, ends: tuple[str, str], count: in
     if measured.whole:
         numbers = _whole(round(low), round(high), count)
     else:
-        numbers = [float(f"{number:.12g}") for number in np.linspace(low, high, count or USUAL_COUNT)]
+        numbers = [float(f"{number:.9g}") for number in np.linspace(low, high, count or _usual_count(low, high))]
     values = tuple(measured.written(number) for number in numbers)
     return Axis(spot.path, values, tuple(numbers), measured.unit, "number", _planned(spot, measured))
+
+
+def _usual_count(low: float, high: float) -> int:
+    """Of the usual counts the one with the roundest steps."""
+    return min(USUAL_COUNTS, key=lambda count: len(f"{(high - low) / (count - 1):.6g}"))
 
 
 def _whole(low: int, high: int, count: int | None) -> list[float]:
@@ -218,6 +224,7 @@ def _told_of(values: Mapping[str, Any], problem: Problem) -> Problem:
 
 def plans_of(document: Document, points: Iterable[Mapping[str, Any]], source: str) -> list[Scenario]:
     """The plan of each point. Raises ScenarioError with what is wrong with any of them."""
+    document = _without_paths(document)
     plans: list[Scenario] = []
     problems: list[Problem] = []
     for values in points:
@@ -228,3 +235,11 @@ def plans_of(document: Document, points: Iterable[Mapping[str, Any]], source: st
     if problems:
         raise ScenarioError(problems)
     return plans
+
+
+def _without_paths(document: Document) -> Document:
+    """The document without the sections that hold paths: judged already, and of no account in a single plan."""
+    kept = {
+        key: node for key, node in document.root.value.items() if key not in {"alternatives", "uncertain", "choices"}
+    }
+    return replace(document, root=document.root._replace(value=kept))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-import pandas as pd
 
 from analysis.figures import theme
 from analysis.figures.chance_curve import chance_curve
 from analysis.figures.gantt import gantt_by_unit, gantt_by_well
 from analysis.figures.supply_levels import Feeder, Held, supply_levels
 from analysis.figures.tank_level import tank_level
+from analysis.log_frames import intervals_of, levels_of
 from analysis.summary import Summary
 from sim import activities
-from sim.log import Interval, Level, Log
+from sim.log import Log
 from sim.scenario.scenario import Scenario
 
 BBL = (1e-3, "thousand bbl")
@@ -25,7 +25,7 @@ def draw(summary: Summary, log: Log, folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     scenario = summary.forecast.scenario
     start, which = scenario.start, f"median replication ({log.replication})"
-    intervals = pd.DataFrame(log.intervals, columns=list(Interval._fields))
+    intervals = intervals_of(log)
     wells = summary.forecast.wells
     own = wells[wells["replication"] == log.replication]
     by_unit = gantt_by_unit(intervals, start, title=f"{scenario.title}: units, {which}", horizon_h=log.horizon_h)
@@ -33,7 +33,7 @@ def draw(summary: Summary, log: Log, folder: Path) -> None:
     theme.save(theme.settle(by_unit), folder / "gantt_by_unit")
     theme.save(theme.settle(by_well), folder / "gantt_by_well")
     _draw_chances(summary, folder)
-    levels = pd.DataFrame(log.levels, columns=list(Level._fields))
+    levels = levels_of(log)
     if scenario.water is not None:
         capacity_bbl, title = scenario.water.storage.capacity, f"{scenario.title}: water in storage, {which}"
         water = tank_level(levels, intervals, capacity_bbl, start, supply=activities.WATER, title=title)

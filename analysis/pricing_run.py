@@ -8,7 +8,7 @@ from typing import NamedTuple
 import pandas as pd
 from rich.console import Console
 
-from analysis.forecast import Forecast, representative
+from analysis.forecast import TABLES, Forecast, representative
 from analysis.ledger import reckon
 from analysis.made_files import refuse_if_there, write_made
 from analysis.money_answer import money_answer
@@ -19,7 +19,6 @@ from analysis.wording import tell
 from sim.scenario.repricing import repriced
 from sim.scenario.scenario import Scenario
 
-TABLES = ("wells", "units", "visits", "shut_ins", "amounts")
 NOTHING = "The scenario states neither prices nor production nor fuel; state some, or name a file with --prices."
 
 
@@ -42,7 +41,8 @@ def price_run(order: PriceOrder, console: Console) -> None:
         refuse_if_there(order.out, order.overwrite)
     played = played_in(order.directory, scenario, manifest["seed"], manifest["replications_asked"])
     ledger = reckon(played)
-    tell(console, f"{scenario.title}: {played.replications} replications of seed {played.seed}.")
+    number = "one replication" if played.replications == 1 else f"{played.replications} replications"
+    tell(console, f"{scenario.title}: {number} of seed {played.seed}.")
     for sentence in money_answer(ledger) if not ledger.is_empty else [NOTHING]:
         tell(console, sentence)
     show_ledger(ledger, console, full=True)
@@ -54,8 +54,8 @@ def price_run(order: PriceOrder, console: Console) -> None:
 
 def played_in(directory: Path, scenario: Scenario, seed: int, asked: int) -> Forecast:
     """The tables of a run, as far as it got; a chunk counts once its pads are there."""
-    pads = read_table(directory, "pads")
     found = {table: read_table(directory, table) for table in TABLES}
+    pads = found.pop("pads")
     if pads.empty:
         raise RunDirectoryError(f"{directory}: holds no replications yet")
     if found["amounts"].empty:

@@ -15,11 +15,12 @@ EVERY_S = 10.0  # between lines, where nobody watches: a night's log should look
 class Progress:
     """Counts replications up to `total`. Use as a context; silent on a stream that is no terminal if it is quick.
 
-    With `at_most` the run may end sooner, so nothing is said of the time left.
+    With `at_most` the run may end sooner, so nothing is said of the time left. `there` replications were there before,
+    and say nothing of how long the others take.
     """
 
-    def __init__(self, total: int, stream: TextIO, *, at_most: bool = False) -> None:
-        self._total, self._stream, self._done, self._at_most = total, stream, 0, at_most
+    def __init__(self, total: int, stream: TextIO, there: int = 0, *, at_most: bool = False) -> None:
+        self._total, self._stream, self._done, self._there, self._at_most = total, stream, there, there, at_most
         self._began_s = self._told_s = time.monotonic()
         self._bar: Bar | None = None
         if stream.isatty():
@@ -28,7 +29,7 @@ class Progress:
             self._bar = Bar(
                 counted, BarColumn(), MofNCompleteColumn(), *left, console=Console(file=stream), transient=True
             )
-            self._task = self._bar.add_task("", total=total)
+            self._task = self._bar.add_task("", total=total, completed=there)
 
     def __enter__(self) -> Self:
         if self._bar is not None:
@@ -52,5 +53,5 @@ class Progress:
         if self._at_most:
             print(f"{self._done} of at most {self._total} replications", file=self._stream, flush=True)
             return
-        left_s = (self._told_s - self._began_s) / self._done * (self._total - self._done)
+        left_s = (self._told_s - self._began_s) / (self._done - self._there) * (self._total - self._done)
         print(f"{self._done} of {self._total} replications, about {left_s:.0f} s left", file=self._stream, flush=True)

@@ -6,7 +6,7 @@ from math import inf
 
 from analysis.savings import WEEK_DAYS, Saving, Savings
 from analysis.statistics import MeanEstimate
-from analysis.wording import date_text, percent, strategy_text
+from analysis.wording import by_text, date_text, percent, strategy_text
 
 
 def relax_answer(savings: Savings) -> list[str]:
@@ -23,11 +23,9 @@ def gain_text(days: MeanEstimate) -> str:
 
 def _as_stated(savings: Savings) -> str:
     scenario = savings.scenario
-    middle, late = (date_text(scenario, 24 * savings.chances[number].value) for number in (1, 2))
-    return (
-        f"{scenario.title}, {strategy_text(scenario)}, as stated: {savings.goal.name} by {middle} (P50), "
-        f"by {late} with 90 % confidence (P90)."
-    )
+    _, middle, late = (24 * chance.value for chance in savings.chances)
+    said = by_text(scenario, middle, late)
+    return f"{scenario.title}, {strategy_text(scenario)}, as stated: {savings.goal.name} {said}."
 
 
 def _unreached(savings: Savings) -> list[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from rich.console import Console
 
-from analysis.forecast import NothingPlayedError
+from analysis.forecast import NothingPlayedError, to_its_end
 from analysis.goals import Goal, goal_of
 from analysis.limits import Limit
 from analysis.progress import Progress
@@ -73,7 +73,8 @@ def carry_out_relax(order: RelaxOrder, console: Console) -> bool:
         console.print("Stopped: what is shown stands on the replications done by then.", style="bold")
     if run is not None:
         _leave_files(run, manifest, savings)
-        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables, pictures.")
+        drawn = ", pictures" if run.pictures.is_dir() else ""
+        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
     return whole
 
 
@@ -85,7 +86,8 @@ def _play(work: _Work, plans: Mapping[str, Scenario], first_part: int) -> bool:
         with Progress(order.replications * len(plans), sys.stderr) as progress:
             for name, chunk, results in played_with(work.played, plans, order.replications, order.seed, order.workers):
                 if work.run is not None:
-                    _write(work, first_part + names.index(name) * chunks + chunk, name, chunk, results)
+                    with to_its_end():
+                        _write(work, first_part + names.index(name) * chunks + chunk, name, chunk, results)
                 progress.advance(len(results))
     except KeyboardInterrupt:
         return False

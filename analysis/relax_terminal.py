@@ -34,10 +34,7 @@ def show_savings(savings: Savings, console: Console) -> None:
     if savings.pairs:
         console.print()
         console.print(pairs_table(savings))
-        tell(
-            console,
-            "What is left of one once the other is lifted: less where both stand in the same place of the chain.",
-        )
+        tell(console, LEFT)
     console.print()
     tell(console, f"{COSTS} {SHORT}", style="dim")
 
@@ -90,5 +87,6 @@ def _verdict(saving: Saving) -> str:
 
 def _without_effect(savings: Savings) -> list[str]:
     idle = [saving.limit for saving in savings.savings if saving.never_binds]
-    told = [f"No difference in any replication: {', '.join(idle)}."] if idle else []
+    seen = " before the horizon" if savings.unreached else ""
+    told = [f"No difference in any replication{seen}: {', '.join(idle)}."] if idle else []
     return told + [f"Not played, for it would be no valid plan: {name} ({why})." for name, why in savings.refused]

@@ -15,16 +15,17 @@ import hashlib
 import json
 import math
 import os
-import platform
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+
+from analysis.whole_files import settle, write_whole
+from sim.versions import versions as versions  # noqa: PLC0414 # what a manifest is made of is had from here
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,12 +33,17 @@ if TYPE_CHECKING:
     from analysis.run_tables import Rows
 
 MADE_BY = "padtempo"
-FORMAT = 1
+FORMAT = 2  # 1 had chunks whose size followed from the number of replications
 BEYOND_HORIZON = "beyond horizon"
 NO_LOWER_BOUND = "no lower bound"
 
-MANIFEST, SUMMARY, TABLES, PICTURES = "manifest.json", "summary.json", "tables", "pictures"
-MADE_OF_TABLES = (SUMMARY, "dates.csv", "supplies.csv")
+MANIFEST, SUMMARY, TABLES, PICTURES, LOCK = "manifest.json", "summary.json", "tables", "pictures", "run.lock"
+FOR_PLANNERS = (
+    *("costs.csv", "cost_lines.csv", "cash.csv", "production.csv", "fuel.csv"),
+    *("stages.csv", "plan.xlsx", "plan.ics"),
+)
+OF_STUDIES = ("points.csv", "effects.csv", "candidates.csv")
+MADE_OF_TABLES = (SUMMARY, "dates.csv", "supplies.csv", *FOR_PLANNERS, *OF_STUDIES)
 PART = re.compile(r"part-(\d{5,})\.parquet")
 
 
@@ -65,7 +71,7 @@ class RunDirectory:
 def refuse_if_unusable(directory: Path | str, overwrite: bool) -> None:
     """Raise RunDirectoryError if a run could not be written there; touches nothing."""
     path = Path(directory)
-    with _named(path):
+    with naming(path):
         if path.is_dir():
             _refuse_occupied(path, overwrite)
         elif os.path.lexists(path):
@@ -81,10 +87,10 @@ def create(directory: Path | str, overwrite: bool) -> RunDirectory:
     """
     refuse_if_unusable(directory, overwrite)
     run = RunDirectory(Path(directory))
-    with _named(run.path):
+    with naming(run.path):
         run.path.mkdir(parents=True, exist_ok=True)
         write_manifest(run, {"made_by": MADE_BY, "format": FORMAT})
-        _clear(run)
+        clear(run)
     return run
 
 
@@ -99,7 +105,7 @@ def write_part(run: RunDirectory, table_name: str, chunk_index: int, rows: Rows)
     if chunk_index < 0:
         raise ValueError(f"chunk_index is {chunk_index}: expected 0 or more")
     content = encode(table_name, rows)
-    _write_whole(run.path / TABLES / table_name / f"part-{chunk_index:05d}.parquet", content)
+    _write(run.path / TABLES / table_name / f"part-{chunk_index:05d}.parquet", content)
 
 
 def read_table(directory: Path | str, table: str) -> pd.DataFrame:
@@ -107,21 +113,37 @@ def read_table(directory: Path | str, table: str) -> pd.DataFrame:
 
     A table without parts is an empty frame with the table's columns.
     """
+    read_manifest(directory)
+    return read_parts(table, RunDirectory(Path(directory)).parts(table).values())
+
+
+def read_parts(table: str, parts: Iterable[Path]) -> pd.DataFrame:
+    """All rows of these parts of a table. Raises RunDirectoryError, which names the file, when one is damaged."""
     from analysis.run_tables import UnreadablePartError, decode
 
-    read_manifest(directory)
-    parts = RunDirectory(Path(directory)).parts(table)
     try:
-        return decode(table, list(parts.values()))
+        return decode(table, parts)
     except UnreadablePartError as error:
         raise RunDirectoryError(str(error)) from error
+
+
+def replications_in(table: str, part: Path) -> set[int]:
+    """Which replications have rows in a part, all of which is read. Raises RunDirectoryError when it is damaged."""
+    from analysis.run_tables import UnreadablePartError, replications_of
+
+    try:
+        return replications_of(table, part)
+    except UnreadablePartError as error:
+        raise RunDirectoryError(f"{error}; remove it to have its replications played again") from error
 
 
 def write_manifest(run: RunDirectory, manifest: Mapping[str, Any]) -> None:
     """Write what this run is; must hold `"made_by": "padtempo"`, by which the directory is known as ours."""
     if manifest.get("made_by") != MADE_BY:
         raise ValueError(f"made_by is {manifest.get('made_by')!r}: expected {MADE_BY!r}")
-    _write_whole(run.path / MANIFEST, _as_json(manifest))
+    _write(run.path / MANIFEST, _as_json(manifest))
+    with naming(run.path):
+        settle(run.path)
 
 
 def read_manifest(directory: Path | str) -> dict[str, Any]:
@@ -138,24 +160,14 @@ def write_summary(run: RunDirectory, summary: Mapping[str, Any]) -> None:
     JSON has no infinity: +inf is written as "beyond horizon", -inf (a quantile that too few replications
     could not bound from below) as "no lower bound". NaN is refused.
     """
-    _write_whole(run.path / SUMMARY, _as_json(summary))
+    _write(run.path / SUMMARY, _as_json(summary))
 
 
 def write_text(run: RunDirectory, name: str, text: str) -> None:
     """Write one of the files that are made of the tables."""
     if name not in MADE_OF_TABLES:
         raise ValueError(f"{name!r} would not be cleared with the run: expected one of {', '.join(MADE_OF_TABLES)}")
-    _write_whole(run.path / name, text.encode())
-
-
-def versions() -> dict[str, str]:
-    """The versions on which equal results depend."""
-    return {
-        "padtempo": metadata.version("padtempo"),
-        "python": platform.python_version(),
-        "numpy": metadata.version("numpy"),
-        "simpy": metadata.version("simpy"),
-    }
+    _write(run.path / name, text.encode())
 
 
 def scenario_hash(plain: Mapping[str, Any]) -> str:
@@ -168,7 +180,7 @@ def scenario_hash(plain: Mapping[str, Any]) -> str:
 
 
 def _refuse_occupied(path: Path, overwrite: bool) -> None:
-    if all(each.name == f"{MANIFEST}.tmp" for each in path.iterdir()):
+    if all(each.name in {f"{MANIFEST}.tmp", LOCK} for each in path.iterdir()):
         return  # empty, or killed while the very first file was written
     if not overwrite:
         raise RunDirectoryError(f"{path}: is not empty; choose another directory or add --overwrite")
@@ -198,40 +210,31 @@ def _manifest_of_ours(path: Path) -> dict[str, Any] | None:
     return manifest if isinstance(manifest, dict) and manifest.get("made_by") == MADE_BY else None
 
 
-def _clear(run: RunDirectory) -> None:
-    """Remove what an earlier run wrote; files of anyone else stay, and with them their folders."""
+def clear(run: RunDirectory, keep: Collection[str] = ()) -> None:
+    """Remove what an earlier run wrote but for the tables to keep; files of anyone else stay, with their folders."""
     for folder in (run.path / TABLES).glob("*/"):
-        for part in run.parts(folder.name).values():
-            part.unlink()
         for leftover in folder.glob("part-*.parquet.tmp"):
             leftover.unlink()
+        if folder.name not in keep:
+            for part in run.parts(folder.name).values():
+                part.unlink()
         if not any(folder.iterdir()):
             folder.rmdir()
-    for made in [*run.pictures.glob("*.png"), *run.pictures.glob("*.svg")]:
-        made.unlink()
+    for kind in ("png", "svg", "png.tmp", "svg.tmp"):
+        for made in run.pictures.glob(f"*.{kind}"):
+            made.unlink()
     for name in MADE_OF_TABLES:
         (run.path / name).unlink(missing_ok=True)
         (run.path / f"{name}.tmp").unlink(missing_ok=True)
 
 
-def _write_whole(path: Path, content: bytes) -> None:
-    """Write under a temporary name beside the file, on to the disk, then rename: all of it or nothing."""
-    unfinished = path.with_name(f"{path.name}.tmp")
-    with _named(path):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            with unfinished.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(unfinished, path)
-        except OSError:
-            unfinished.unlink(missing_ok=True)
-            raise
+def _write(path: Path, content: bytes) -> None:
+    with naming(path):
+        write_whole(path, content)
 
 
 @contextmanager
-def _named(path: Path) -> Iterator[None]:
+def naming(path: Path) -> Iterator[None]:
     """Turn what the system says (disk full, read-only, name too long) into one line that names the path."""
     try:
         yield

@@ -6,7 +6,8 @@ count from the scenario's start; what the horizon cut off is +inf. There are no 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from io import BytesIO
 from pathlib import Path
 from typing import Any, get_type_hints
 
@@ -44,13 +45,13 @@ SCHEMAS: dict[str, pa.Schema] = {
     "visits": _schema(VisitRow),
     "supplies": _schema(SupplyRow),
     "shortages": _schema(ShortageRow),
-    "chain_ends": _schema(EndRow),
-    "chain_pieces": _schema(PieceRow),
-    "relaxed": _schema(RelaxedRow),
     "shut_ins": _schema(ShutInRow),
     "amounts": _schema(AmountRow),
     "log": _schema(Interval),
     "levels": _schema(Level),
+    "chain_ends": _schema(EndRow),
+    "chain_pieces": _schema(PieceRow),
+    "relaxed": _schema(RelaxedRow),
 }
 """Every table starts with the replication its rows belong to."""
 
@@ -81,14 +82,23 @@ def encode(table: str, rows: Rows) -> bytes:
     return bytes(buffer.getvalue().to_pybytes())
 
 
-def decode(table: str, parts: Sequence[Path]) -> pd.DataFrame:
-    """The rows of these parts by replication; within a replication as they were written."""
+def decode(table: str, parts: Iterable[Path | BytesIO]) -> pd.DataFrame:
+    """The rows of these parts by replication; within a replication as they were written.
+
+    Raises UnreadablePartError.
+    """
     schema = schema_of(table)
-    whole = pa.concat_tables([schema.empty_table(), *(_read_part(part, schema) for part in parts)])
-    frame: pd.DataFrame = whole.to_pandas()
+    whole = pa.concat_tables([schema.empty_table(), *(read_part(part, schema) for part in parts)])
+    frame: pd.DataFrame = whole.to_pandas(split_blocks=True, self_destruct=True)  # rows are never there twice
+    del whole
     if frame["replication"].is_monotonic_increasing:
         return frame
     return frame.sort_values("replication", kind="stable", ignore_index=True)
+
+
+def replications_of(table: str, part: Path) -> set[int]:
+    """Which replications have rows in a part. Raises UnreadablePartError."""
+    return set(read_part(part, schema_of(table))["replication"].unique().to_pylist())
 
 
 def _fill(schema: pa.Schema, rows: Rows) -> pa.Table:
@@ -124,7 +134,8 @@ def _check_values(table: str, filled: pa.Table) -> None:
             raise ValueError(f"table {table}: {name} of replication {replication} is empty or not a number")
 
 
-def _read_part(part: Path, schema: pa.Schema) -> pa.Table:
+def read_part(part: Path | BytesIO, schema: pa.Schema) -> pa.Table:
+    """The rows of one part. Raises UnreadablePartError, which names the file."""
     try:
         with pq.ParquetFile(part) as file:
             rows = file.read()

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 
 from analysis.cautions import SHORT
-from analysis.comparison_wording import number_text, superlative, unit_of
+from analysis.comparison_wording import amount_text, number_text, superlative, unit_of
 from analysis.selection import FIRST
 from analysis.selection_run import Race
 from analysis.wording import in_words, percent, tell
@@ -40,7 +40,7 @@ def _outcome(race: Race) -> str:
 
 def _promise(race: Race) -> str:
     rule = race.rule
-    amount = f"{number_text(rule.measure, rule.indifference)} {unit_of(rule.measure, rule.indifference)}"
+    amount = amount_text(rule.measure, rule.indifference)
     promise = (
         f"The rule (Kim and Nelson 2001) chooses the best plan with at least {percent(rule.confidence)} confidence "
         f"whenever it leads all others by {amount} or more in the mean; "

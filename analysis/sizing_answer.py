@@ -37,9 +37,9 @@ def _best(sized: Sized, best: Candidate) -> str:
 def _sureness(sized: Sized, best: Candidate) -> str:
     kept, n = best.kept(sized.by_h), len(best.hours)
     return (
-        f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; the confidence that its chance is "
-        f"{percent(sized.choices.promise.chance)} or more is {_confidence(best)}, that all verdicts below "
-        f"are right {percent(1 - DOUBT)}."
+        f"It was kept in {kept} of {n} replications, {share_text(sized, best)}; taken alone, that gives "
+        f"{_confidence(best)} confidence that its chance is {percent(sized.choices.promise.chance)} or more. "
+        f"That all verdicts below are right has {percent(1 - DOUBT)} confidence."
     )
 
 
@@ -124,7 +124,7 @@ def _table(sized: Sized) -> Table:
     table = Table(box=None, pad_edge=False, header_style="dim", title_justify="left", title_style="bold")
     table.title = f"{len(sized.candidates)} candidates, cheapest first"
     chance = f"P{100 * sized.choices.promise.chance:g}"
-    paths = [short(path).replace(".", ".\n") for path in sized.choices.cheapest_of]
+    paths = [short(path).replace(".", ".\n").replace("_", " ") for path in sized.choices.cheapest_of]
     for heading in ("cost", *paths, "played", "promise kept", chance, "verdict"):
         table.add_column(heading, overflow="fold")
     for each in sized.candidates:

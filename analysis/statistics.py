@@ -11,6 +11,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -95,6 +96,7 @@ def quantile_interval(values: Values, p: float, confidence: float = 0.95) -> Qua
     )
 
 
+@lru_cache(maxsize=1024)  # every column of a table asks for the same
 def ranks(n: int, p: float, confidence: float = 0.95) -> Ranks:
     """The ranks whose values bound the `p` quantile of `n` replications, at most half the doubt on each side.
 

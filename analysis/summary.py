@@ -136,7 +136,8 @@ def _shares(units: pd.DataFrame) -> dict[str, pd.DataFrame]:
     Columns are kind and reason; what a replication did not see counts as nothing.
     """
     found: dict[str, pd.DataFrame] = {}
-    for unit, rows in units.groupby("unit", sort=False):
+    for unit in units["unit"].unique():  # one after the other: together they would be there twice
+        rows = units.loc[units["unit"] == unit, ["replication", "kind", "reason", "hours"]]
         hours = rows.pivot_table(index="replication", columns=["kind", "reason"], values="hours", fill_value=0.0)
         found[str(unit)] = hours.div(hours.sum(axis=1), axis=0)
     return found

@@ -13,7 +13,7 @@ from analysis.paths_in_plan import Axis
 from analysis.statistics import QuantileEstimate
 from analysis.sweep import Swept
 from analysis.terminal import INTERVALS, TOO_FEW
-from analysis.wording import BEYOND, CONVENTION, date_text, days_text, tell
+from analysis.wording import BEYOND, CONVENTION, date_text, days_text, in_two_lines, tell
 
 P90 = 2
 HELPS_DAYS = 0.05  # a day's part that no plan is made for
@@ -62,7 +62,7 @@ def _of_knee(swept: Swept, axis: Axis, found: Knee | NoKnee) -> str:
     where = f"{axis.place_text(found.place)} [{axis.place_text(found.low)}, {axis.place_text(found.high)}]"
     step = axis.numbers[1] - axis.numbers[0]
     unit = axis.amount_text(step)
-    before, beyond = found.before * step / 24, found.beyond * step / 24
+    before, beyond = (round(slope * step / 24, 1) + 0.0 for slope in (found.before, found.beyond))  # no "-0.0"
     moves = f"{unit} more moves P90 by {before:+.1f} days just before the knee and by {beyond:+.1f} days beyond it"
     if abs(found.before) < abs(found.beyond):
         return f"The knee is at {where}: up to there it hardly matters; {moves}."
@@ -110,7 +110,7 @@ def _table(swept: Swept) -> Table:
 def _list(swept: Swept) -> Table:
     """One path: a line for each value."""
     table = _plain(swept.milestone[0].upper() + swept.milestone[1:])
-    for heading in (swept.axes[0].path, "P10", "P50", "P90"):
+    for heading in (in_two_lines(swept.axes[0].path), "P10", "P50", "P90"):
         table.add_column(heading, overflow="fold")
     for (place,), estimates in zip(swept.points, swept.estimates, strict=True):
         cells = [_cell(swept, each, "  ") for each in estimates]
@@ -122,7 +122,7 @@ def _grid(swept: Swept) -> Table:
     """Two paths: P90 alone, the first path downwards and the second across."""
     down, across = swept.axes
     table = _plain(f"P90 of {swept.milestone}; across: {across.path}")
-    table.add_column(down.path, overflow="fold")
+    table.add_column(in_two_lines(down.path), overflow="fold")
     for place in range(len(across.values)):
         table.add_column(across.text(place), overflow="fold")
     late = [estimates[P90] for estimates in swept.estimates]

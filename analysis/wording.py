@@ -58,6 +58,16 @@ def full_date(scenario: Scenario, hours: float) -> str:
     return NEVER if moment is None else moment.isoformat(sep=" ", timespec="minutes")
 
 
+def by_text(scenario: Scenario, middle_h: float, late_h: float) -> str:
+    """By when something is done, from its P50 and P90, said so that the horizon reads as no date."""
+    if isinf(middle_h):
+        return f"more likely than not {BEYOND}"
+    likely = f"by {date_text(scenario, middle_h)} (P50)"
+    if isinf(late_h):
+        return f"{likely}, with 90 % confidence only {BEYOND}"
+    return f"{likely}, by {date_text(scenario, late_h)} with 90 % confidence (P90)"
+
+
 def days_text(hours: float) -> str:
     """Days since the start."""
     return {inf: "-", -inf: "-"}.get(hours) or f"{hours / 24:.1f}"
@@ -82,6 +92,15 @@ def lines(text: str, width: int, hanging: str = "") -> list[str]:
     held = _INSIDE.sub("\N{NO-BREAK SPACE}", text)
     broken = wrap(held, max(width, 20), subsequent_indent=hanging, break_on_hyphens=False)
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in broken]
+
+
+def in_two_lines(path: str) -> str:
+    """A long path broken after a dot, near its middle."""
+    dots = [place for place, letter in enumerate(path) if letter == "."]
+    if len(path) < 24 or not dots:
+        return path
+    at = min(dots, key=lambda place: abs(place - len(path) / 2)) + 1
+    return f"{path[:at]}\n{path[at:]}"
 
 
 def tell(console: Console, text: str, hanging: str = "", style: str | None = None) -> None:

@@ -38,3 +38,8 @@ def __getattr__(name: str) -> Any:
     from importlib import import_module  # noqa: PLC0415
 
     return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    """Names are found by completion before they are imported."""
+    return sorted({*globals(), *__all__})

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Generic, TypeVar
 
+from sim.cluster import Cluster
 from sim.log import Log
 from sim.pad import simulate
 from sim.pool import carry_out
@@ -20,6 +21,7 @@ R = TypeVar("R")
 Chunk = tuple[int, range]  # its number, and its replications
 
 MOST_IN_A_CHUNK = 50  # half a second of work on a pad of 300 stages: long against the 50 µs of handing it over
+EARLIER_PER_CHUNK = 8  # a chunk is at most this part of what comes before it, so that workers end about together
 
 
 @dataclass(frozen=True)
@@ -41,16 +43,25 @@ def keep(log: Log) -> Log:
 
 
 def chunks_of(n: int) -> list[Chunk]:
-    """Replications 0 to n - 1 in chunks, whose size depends on nothing but `n`."""
-    size = max(1, min(MOST_IN_A_CHUNK, n // 8))
-    return [(k, range(first, min(first + size, n))) for k, first in enumerate(range(0, n, size))]
+    """Replications 0 to n - 1 in chunks, small ones first.
+
+    The size of a chunk follows from where it starts, not from `n`: a longer run has the chunks of a shorter one, but
+    for its last, and can go on where that ended.
+    """
+    chunks: list[Chunk] = []
+    first = 0
+    while first < n:
+        size = max(1, min(MOST_IN_A_CHUNK, first // EARLIER_PER_CHUNK))
+        chunks.append((len(chunks), range(first, min(first + size, n))))
+        first += size
+    return chunks
 
 
 def replicate(
     scenario: Scenario,
     n: int,
     seed: int = 0,
-    workers: int = 1,
+    workers: int | Cluster = 1,
     reduce: Callable[[Log], R] = keep,  # type: ignore[assignment] # R is Log where nothing else is said
     on_chunk: Callable[[int, list[R]], None] | None = None,
 ) -> Replicated[R]:
@@ -71,7 +82,11 @@ def replicate(
 
 
 def play(
-    plans: Mapping[str, Scenario], chunks: Sequence[Chunk], seed: int, workers: int, reduce: Callable[[Log], R]
+    plans: Mapping[str, Scenario],
+    chunks: Sequence[Chunk],
+    seed: int,
+    workers: int | Cluster,
+    reduce: Callable[[Log], R],
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
@@ -86,11 +101,23 @@ def play(
     spans = dict(chunks)
 
     def named(key: tuple[int, str]) -> str:
-        replications, plan = spans[key[0]], f" of {key[1]}" if key[1] else ""
-        return f"replications {replications.start} to {replications.stop - 1}{plan} with seed {seed}"
+        return f"{_called(spans[key[0]])}{f' of {key[1]}' if key[1] else ''} with seed {seed}"
 
-    for (number, name), results in carry_out(tasks, workers, named):
+    def pieces(key: tuple[int, str]) -> dict[str, Callable[[], list[R]]]:
+        return {
+            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduce)
+            for one in (range(each, each + 1) for each in spans[key[0]])
+        }
+
+    doing = workers.carry_out if isinstance(workers, Cluster) else partial(carry_out, workers=workers)
+    for (number, name), results in doing(tasks, named=named, pieces=pieces):
         yield name, number, results
+
+
+def _called(replications: range) -> str:
+    if len(replications) == 1:
+        return f"replication {replications.start}"
+    return f"replications {replications.start} to {replications.stop - 1}"
 
 
 def _play_chunk(scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R]) -> list[R]:

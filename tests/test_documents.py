@@ -25,7 +25,7 @@ def run(*arguments: str) -> str:
     done = subprocess.run(
         [sys.executable, *arguments],
         cwd=ROOT,
-        env=os.environ | {"COLUMNS": "130"},
+        env=os.environ | {"COLUMNS": "130", "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         timeout=300,
@@ -44,12 +44,13 @@ def test_readme_opens_with_the_job_in_one_paragraph() -> None:
 
 
 @pytest.mark.slow
-def test_python_of_the_readme_runs() -> None:
-    """The snippet of the Python door, as a script of one's own."""
-    for block in blocks(README, "python"):
-        first, played = block.split("\nplayed", 1)
-        body = "\n".join(f"    {line}" for line in f"played{played}".splitlines())
-        run("-W", "error", "-c", f"{first}\nif __name__ == '__main__':\n{body}\n")
+@pytest.mark.parametrize("block", blocks(README, "python"), ids=lambda block: block.splitlines()[0])
+def test_python_of_the_readme_runs(block: str, tmp_path: Path) -> None:
+    """The snippets of the Python door run, each as a script that may start processes, and print something."""
+    script = tmp_path / "own.py"
+    body = "\n".join(f"    {line}" if line else "" for line in block.splitlines())
+    script.write_text(f"def main():\n{body}\n\nif __name__ == '__main__':\n    main()\n", encoding="utf-8")
+    assert run("-W", "error", str(script)).count("\n") >= 2
 
 
 @pytest.mark.slow
@@ -58,6 +59,17 @@ def test_answer_in_the_readme_is_the_answer() -> None:
     printed = run("-m", "analysis.cli", "forecast", "scenarios/six_well_pad.yaml")
     shown = blocks(README, "text")[0].rstrip().removesuffix("...").rstrip()
     assert "\n".join(line.rstrip() for line in printed.splitlines()).startswith(shown)
+
+
+@pytest.mark.slow
+def test_comparison_in_the_readme_is_what_compare_prints() -> None:
+    """What README shows of the strategies is what its command prints."""
+    plans = ("--alternatives", "sequential,simultaneous")
+    printed = run("-m", "analysis.cli", "compare", "scenarios/six_well_pad.yaml", *plans)
+    shown = (
+        next(block for block in blocks(README, "text") if "same luck" in block).rstrip().removesuffix("...").rstrip()
+    )
+    assert printed.startswith(shown)
 
 
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])

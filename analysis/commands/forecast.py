@@ -5,13 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
 from analysis.commands.options import (
     ALTERNATIVE,
     AT_MOST,
+    CLUSTER,
     OUT,
     OVERWRITE,
     REPLICATIONS,
+    RESUME,
     SCENARIO,
     SEED,
     WORKERS,
@@ -34,9 +37,13 @@ from analysis.commands.refusal import STOPPED, refusing
 @AT_MOST
 @SEED
 @WORKERS
+@CLUSTER
 @OUT
 @OVERWRITE
+@RESUME
+@click.pass_context
 def forecast(
+    context: click.Context,
     file: Path,
     alternative: str | None,
     replications: int,
@@ -44,13 +51,28 @@ def forecast(
     at_most: int | None,
     seed: int,
     workers: int,
+    cluster: str | None,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Run a scenario many times: dates with their chances for the pad and every well, and what the units wait for."""
-    replications = most_replications("--until", given=until is not None, needs_rule={}, at_most=at_most)
+
+    def said(name: str) -> bool:
+        return context.get_parameter_source(name) is ParameterSource.COMMANDLINE
+
+    most = most_replications("--until", given=until is not None, needs_rule={}, at_most=at_most)
+    if resume and (out is None or overwrite):
+        raise click.UsageError("--resume goes on with the run in --out DIR, so it needs --out, and not --overwrite")
+    if resume and until is not None:
+        raise click.UsageError("--resume goes on with a run of so many replications, --until does not say how many")
+    if cluster is not None and said("workers"):
+        raise click.UsageError("--workers are processes here, --cluster has workers of its own: choose one of them")
+
     from analysis.forecast_run import Order, carry_out
 
-    order = Order(file, alternative, replications, seed, workers, out, overwrite, until)
+    n, luck = (replications if said("replications") else None), (seed if said("seed") else None)
+    n = n if until is None else most
+    order = Order(file, alternative, n, luck, workers, out, overwrite, until, resume, cluster)
     if not refusing(lambda: carry_out(order, console())):
         raise SystemExit(STOPPED)

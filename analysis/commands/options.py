@@ -46,9 +46,15 @@ MILESTONE = click.option(
     metavar="NAME",
     default="every well on production",
     show_default=True,
-    help="Or 'first production', 'fracturing done', or the name of a well that is to be on production.",
+    help="What to reach: that, or first production, or fracturing done, or a well by its name, on production.",
 )
 OUT = click.option("--out", type=A_PATH, metavar="DIR", help="Keep tables, summary and pictures there.")
+RESUME = click.option(
+    "--resume", is_flag=True, help="Go on with the run in DIR where it was stopped; more --replications extend it."
+)
+CLUSTER = click.option(
+    "--cluster", metavar="ADDRESS", help="Play it on the Dask cluster whose scheduler is there; same numbers."
+)
 OVERWRITE = click.option("--overwrite", is_flag=True, help="Replace an earlier run in DIR.")
 
 

@@ -38,6 +38,7 @@ def refusing(work: Callable[[], T]) -> T:
     from analysis.goals import NoSuchMilestoneError
     from analysis.relaxed_plans import BadRelaxationError
     from analysis.run_directory import RunDirectoryError
+    from sim.cluster import ClusterError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError
@@ -48,7 +49,7 @@ def refusing(work: Callable[[], T]) -> T:
         return work()
     except NothingPlayedError as error:
         raise StoppedAtOnce(str(error)) from error
-    except (*of_the_plan, *of_what_was_asked, RunDirectoryError, WorkerLostError) as error:
+    except (*of_the_plan, *of_what_was_asked, RunDirectoryError, WorkerLostError, ClusterError) as error:
         raise Refusal(str(error)) from error
 
 

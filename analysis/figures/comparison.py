@@ -19,7 +19,7 @@ Values = npt.NDArray[np.float64]
 MOST_PLANS = 8
 BASE_LOOK: dict[str, Any] = {"color": theme.INK, "linewidth": 2.6, "linestyle": "-"}
 LINE_STYLES = ("--", "-.", (0, (1, 1.2)), (0, (6, 1.5)), (0, (4, 1, 1, 1, 1, 1)), (0, (2, 2)), (0, (8, 2, 2, 2)))
-NAME_HEIGHTS = (50, 70, 30, 84, 16, 60, 40, 93, 7)  # where a curve's name is tried, percent
+NAME_HEIGHTS = (50, 70, 30, 84, 16, 93, 7)  # where a curve's name is tried, percent
 SPANS = (5, 25, 75, 95)  # percent of the paired differences in the thin and the thick bar
 MARGIN = 0.05
 
@@ -75,7 +75,10 @@ def comparison(
     middle = _quantile(shown[names[0]], 50)
     span = _span(shown, rows, middle, horizon)
     left_out = len(values) - len(names)
-    more = (f"{left_out} more plans are not shown.",) if left_out else ()
+    more = (
+        f"Thick black above: {names[0]}.",
+        *([f"Plans not shown: {left_out} of {len(values)}."] if left_out else []),
+    )
     _frame(above, below, scale, span, title, y_label, (*notes, *more))
     looks = dict(zip(names, _looks(len(names)), strict=True))
     _differences(below, scale, rows, middle, span, looks)
@@ -167,11 +170,10 @@ def _curve(room: Room, scale: Scale, ordered: Values, end: float, look: Mapping[
 def _name(room: Room, scale: Scale, name: str, ordered: Values, look: Mapping[str, Any]) -> None:
     reached = [(_quantile(ordered, height), height) for height in NAME_HEIGHTS]
     spots = [
-        Spot(float(scale.at(value)), height, side, "center", sign * right_pt, -sign * up_pt)
-        for right_pt in (7.0, 12.0, 22.0, 40.0, 70.0)
+        Spot(float(scale.at(value)), height, side, "center", sign * right_pt)
+        for right_pt in (7.0, 14.0, 70.0)
         for value, height in reached
         if np.isfinite(value)
-        for up_pt in (0.0, 10.0)
         for side, sign in (("right", -1.0), ("left", 1.0))
     ]
     room.write(name, spots, color=look["color"], fontweight="bold", fontsize=theme.TEXT + 0.5)
@@ -196,7 +198,10 @@ def _differences(
     span: tuple[float, float],
     looks: Mapping[str, Mapping[str, Any]],
 ) -> None:
-    """A row for each plan: thin from 5 to 95 % of its differences, thick for the middle half, a dot at the median."""
+    """A row for each plan: thin from 5 to 95 % of its differences, thick for the middle half, a dot at the median.
+
+    The thin line has the dashes of the plan's curve, which tells whose it is where there was no room for its name.
+    """
     names = list(rows)
     ax.set_ylim(len(names) - 0.4, -0.75)
     ax.set_yticks(range(len(names)), labels=names)
@@ -207,7 +212,7 @@ def _differences(
     for y, (name, row) in enumerate(rows.items()):
         outer, inner, right, end = (at(each) for each in _ends(row))
         colour = looks[name]["color"]
-        ax.plot([outer, end], [y, y], color=colour, linewidth=1.2, solid_capstyle="butt")
+        ax.plot([outer, end], [y, y], color=colour, linewidth=1.5, linestyle=looks[name]["linestyle"])
         ax.plot([inner, right], [y, y], color=colour, linewidth=5.5, solid_capstyle="butt")
         ax.plot((outer + end) / 2 if outer == end else at(_median(row)), y, "o", color="white", markersize=5.0,
                 markeredgecolor=colour, markeredgewidth=1.4, zorder=4)  # fmt: skip

@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from io import BytesIO
 from pathlib import Path
 from typing import Any, cast
 
@@ -25,6 +26,7 @@ from matplotlib.dates import date2num
 from matplotlib.figure import Figure
 from matplotlib.legend_handler import HandlerTuple
 
+from analysis.whole_files import write_whole
 from sim import activities
 
 INK, QUIET, GRID = "#222222", "#666666", "#E4E4E4"
@@ -228,7 +230,10 @@ def save(figure: Figure, path_without_suffix: str | Path) -> tuple[Path, Path]:
     png, svg = Path(f"{path_without_suffix}.png"), Path(f"{path_without_suffix}.svg")
     dots_per_in = max(DOTS_PER_IN, math.ceil(LEAST_WIDTH_PX / figure.get_figwidth()))
     settings: Any = {"svg.hashsalt": "padtempo", "svg.fonttype": "path", "savefig.bbox": None}
+    dots, drawing = BytesIO(), BytesIO()
     with mpl.rc_context(settings):
-        figure.savefig(png, dpi=dots_per_in, metadata={"Software": None})
-        figure.savefig(svg, metadata={"Date": None, "Creator": None})
+        figure.savefig(dots, format="png", dpi=dots_per_in, metadata={"Software": None})
+        figure.savefig(drawing, format="svg", metadata={"Date": None, "Creator": None})
+    write_whole(png, dots.getvalue())
+    write_whole(svg, drawing.getvalue())
     return png, svg

@@ -139,7 +139,9 @@ def open_hours(scenario: Scenario, source: Source) -> float:
 def too_little_permitted(scenario: Scenario) -> Iterator[Finding]:
     """Permits and rates that, all used up to the horizon, would not be what the stages take."""
     water = scenario.water
-    if water is None or water.flowback_to is not None or sum(source.rate for source in water.sources) == 0:
+    if water is None or water.is_steady or water.flowback_to is not None:
+        return  # what comes steadily is enough in time: work beyond the horizon is counted, not refused
+    if sum(source.rate for source in water.sources) == 0:
         return
     needed = sum(sum(well.fluid_by_stage) for well in scenario.wells)
     there = water.storage.on_hand + sum(pond.on_hand for pond in water.ponds)

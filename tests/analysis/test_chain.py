@@ -59,7 +59,7 @@ def test_chain_of_the_well_worked_out_by_hand() -> None:
             ("wait", "arrival", "Fleet"): 24,
             ("work", "rig up", "Fleet"): 12,
             ("work", "pump stage", "Fleet"): 10,
-            ("wait", "water", "Fleet"): 0.4 + 1.35 + 1.45,
+            ("wait", "water: source", "Fleet"): 0.4 + 1.35 + 1.45,
             ("work", "plug and perforate", "Wireline"): 2.85 + 2.75 + 2.65 + 2.55,
             ("work", "rig up", "Milling rig"): 8,
             ("work", "trip in", "Milling rig"): 3,

@@ -85,6 +85,8 @@ def test_replications_that_do_not_get_there_are_counted_and_said() -> None:
     """Their chains are left out; the sentence says how many."""
     where = told([chain(0, [0, 24, 48, 0, 0, 0]), Chain(EndRow(1, inf, ""), [])])
     assert (where.played, where.reached) == (2, 1)
+    assert [quantile.value for quantile in where.dates] == [72, 72, inf]  # over both, not over the one
+    assert "every well on production by 4 Mar (P50), with 90 % confidence only beyond" in chain_answer(where)[0]
     assert any("In 1 of 2 replications every well on production is not reached" in each for each in chain_answer(where))
     assert_adds_up(where)
 

@@ -13,7 +13,9 @@ from analysis.ledger import reckon
 from analysis.money import Money
 from analysis.tariff import Tariff
 from sim.log import Interval, Log
+from sim.pad import simulate
 from sim.scenario.scenario import Scenario
+from sim.scenario.treating import held_rates
 from tests.pads import NOW, pad, units, well
 
 GALLONS_PER_HPH = 2544.4335 / 0.35 / 138_000
@@ -58,8 +60,6 @@ def test_every_category_from_raw_rows(replication: int) -> None:
 @pytest.mark.parametrize("replication", range(3))
 def test_fuel_from_raw_rows(replication: int) -> None:
     """Pressure times volume of every stage, hours of the rig, hours of the fleet times its trucks."""
-    from sim.scenario.treating import held_rates
-
     scenario, log = priced_pad(), log_of(replication)
     burnt = fuel_amounts(scenario, of_one(scenario, log).amounts).groupby("subject")["amount"].sum()
     fleet = scenario.units.pumping_fleets[0]
@@ -115,8 +115,6 @@ def test_nights_and_crew_changes_are_in_the_day_rate() -> None:
     some = units(preparation_crews={"hours": "06:00-18:00", "arrives": "2027-03-01 06:00"})
     prices = {"units": {"preparation_crews": {"day": "2400 USD/day", "standby_day": "24 USD/day"}}}
     scenario = pad(wells, {}, units=some, start="2027-03-01 06:00", prices=prices)
-    from sim.pad import simulate
-
     found = money_of(scenario, simulate(scenario))
     assert by(found, "category") == {"day rates": pytest.approx(100 * (12 + 12 + 8))}
     assert found.missing[0] == "prices.units.pumping_fleets"
@@ -134,8 +132,6 @@ def test_a_price_changes_nothing_but_its_own_lines() -> None:
 
 
 def simulate_without_prices() -> list[Interval]:
-    from sim.pad import simulate
-
     return simulate(priced_pad(prices=None, fuel=None), 0).intervals
 
 
@@ -159,8 +155,6 @@ def test_water_is_shared_out_by_the_rates_of_its_sources() -> None:
     }
     prices = {"water_by_source": {"River": "0.40 USD/bbl"}, "water": "0.80 USD/bbl"}
     scenario = priced_pad(water=water, prices=prices)
-    from sim.pad import simulate
-
     found = money_of(scenario, simulate(scenario))
     drawn = found.lines.loc[found.lines["item"] == "River", "amount"].sum()
     assert drawn > 2000 * 12 - 1e-6
@@ -203,3 +197,30 @@ def test_a_unit_goes_before_its_entry_and_its_kind() -> None:
         "Fleet A 2": 1,
         "Wireline": None,
     }
+
+
+def test_wells_pumped_together_are_paid_once() -> None:
+    """Hours of the fleet are those of the table of units; each well counts its stages, at the pressure of a pair."""
+    scenario = priced_pad(4, strategy={"wells_in_rotation": 4, "pumped_together": 2})
+    log = simulate(scenario)
+    found = of_one(scenario, log)
+    assert sum(row.activity == "pump stage" for row in log.intervals) == 3 + 4 + 5 + 6
+    per_hour = found.amounts[found.amounts["what"].str.endswith(" h") & (found.amounts["subject"] != "")]
+    hours_of = per_hour[per_hour["what"] != "hydraulic hp h"].groupby("subject")["amount"].sum()
+    assert hours_of.to_dict() == pytest.approx(found.units.groupby("unit")["hours"].sum().to_dict())
+    counted = found.amounts[found.amounts["what"] == "stage"].groupby("subject")["amount"].sum()
+    assert counted["Fleet"] == 18
+    fleet = scenario.units.pumping_fleets[0]
+    together = {(row.well, row.stage): 0 for row in log.intervals if row.activity == "pump stage"}
+    ends = Counter(row.end_h for row in log.intervals if row.activity == "pump stage")
+    for row in log.intervals:
+        if row.activity == "pump stage":
+            together[row.well, row.stage] = ends[row.end_h]
+    assert set(together.values()) == {1, 2}
+    wells = {well.name: well for well in scenario.wells}
+    expected = sum(
+        held_rates(wells[name], fleet, many).surface_psi[stage - 1] * 2000 / (40.8 * 60)
+        for (name, stage), many in together.items()
+    )
+    energy = found.amounts.loc[found.amounts["what"] == "hydraulic hp h", "amount"].sum()
+    assert energy == pytest.approx(expected)

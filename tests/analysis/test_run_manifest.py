@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from analysis.run_directory import (
+    FORMAT,
     RunDirectory,
     create,
     read_manifest,
@@ -33,7 +34,7 @@ def test_manifest_keeps_order_and_content(run: RunDirectory) -> None:
     """The manifest comes back as written, in the caller's order, and names no time of day."""
     manifest = {
         "made_by": "padtempo",
-        "format": 1,
+        "format": FORMAT,
         "scenario": {"pad": "Rincón 5", "wells": ["H-2", "H-1"], "rate_bbl_per_h": 0.1 + 0.2},
         "seed": np.int64(5),
         "done": np.bool_(True),

@@ -17,6 +17,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from analysis.coded_frames import coded
 from analysis.run_directory import (
     RunDirectory,
     RunDirectoryError,
@@ -209,6 +210,7 @@ def killed_writer(directory: Path, step: str) -> subprocess.CompletedProcess[byt
     program = f"""
 import os, signal
 from pathlib import Path
+from analysis.coded_frames import coded
 from analysis.run_directory import RunDirectory, create, write_part
 run = create(Path({str(directory)!r}), overwrite=False)
 write_part(run, "units", 0, [(0, "Fleet A", "work", "swap", 1.0)])
@@ -238,6 +240,7 @@ def test_file_size_limit_of_the_system_is_reported(tmp_path: Path) -> None:
     directory = tmp_path / "run"
     program = f"""
 from pathlib import Path
+from analysis.coded_frames import coded
 from analysis.run_directory import RunDirectoryError, create, write_part
 import resource
 run = create(Path({str(directory)!r}), overwrite=False)
@@ -252,3 +255,18 @@ except RunDirectoryError as error:
     part = directory / "tables" / "units" / "part-00000.parquet"
     assert shown.stdout == f"{part}: cannot be written: {os.strerror(errno.EFBIG)}\n"
     assert files_below(directory) == {"manifest.json"}
+
+
+def test_coded_words_are_the_words(run: RunDirectory) -> None:
+    """A frame with words as categories, in the order of the alphabet, holds the rows of the plain one, bit for bit."""
+    for chunk, reasons in enumerate((["swap", "pump stage"], [], ["wireline", "swap"])):
+        rows = [(chunk, "Fleet A", "work", reason, hours) for reason in reasons for hours in AWKWARD_HOURS]
+        write_part(run, "units", chunk, rows)
+    plain, found = read_table(run.path, "units"), coded("units", run.parts("units").values())
+    assert list(found) == list(plain)
+    assert bits(found["hours"]) == bits(plain["hours"])
+    assert found["replication"].dtype == plain["replication"].dtype
+    for word in ("unit", "kind", "reason"):
+        assert found[word].tolist() == plain[word].tolist()
+        assert list(found[word].cat.categories) == sorted(set(plain[word]))
+    assert len(coded("units", [])) == 0

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from analysis.run_directory import (
+    FORMAT,
     RunDirectoryError,
     create,
     read_manifest,
@@ -27,7 +28,7 @@ def test_a_new_directory_is_made_with_its_parents(tmp_path: Path) -> None:
     assert not (tmp_path / "a").exists()
     run = create(str(tmp_path / "a" / "b"), overwrite=False)
     assert run.path == tmp_path / "a" / "b"
-    assert read_manifest(run.path) == {"made_by": "padtempo", "format": 1}
+    assert read_manifest(run.path) == {"made_by": "padtempo", "format": FORMAT}
 
 
 def test_an_empty_directory_is_used(tmp_path: Path) -> None:
@@ -144,7 +145,7 @@ def test_overwriting_removes_our_files_only(tmp_path: Path) -> None:
     for table in ("units", "wells"):
         write_part(run, table, 0, [])
     (run.path / "tables" / "units" / "part-00001.parquet.tmp").write_bytes(b"half")
-    write_manifest(run, {"made_by": "padtempo", "format": 1, "seed": 5})
+    write_manifest(run, {"made_by": "padtempo", "format": FORMAT, "seed": 5})
     write_summary(run, {"p90": 1.0})
     kept = {"notes.txt", "tables/units/mine.parquet", "tables/readme", "photos/part-00000.parquet"}
     for name in kept:
@@ -153,7 +154,7 @@ def test_overwriting_removes_our_files_only(tmp_path: Path) -> None:
     again = create(run.path, overwrite=True)
     assert files_below(run.path) == kept | {"manifest.json"}
     assert not (run.path / "tables" / "wells").exists()
-    assert read_manifest(again.path) == {"made_by": "padtempo", "format": 1}
+    assert read_manifest(again.path) == {"made_by": "padtempo", "format": FORMAT}
     assert len(read_table(again.path, "units")) == 0
 
 
@@ -161,7 +162,7 @@ def test_killed_while_overwriting_is_still_ours(tmp_path: Path, monkeypatch: pyt
     """Interrupted half-way through clearing, the directory claims no results and can be overwritten again."""
     run = create(tmp_path / "run", overwrite=False)
     write_part(run, "units", 0, unit_rows(0, [1.0]))
-    write_manifest(run, {"made_by": "padtempo", "format": 1, "replications_done": 1})
+    write_manifest(run, {"made_by": "padtempo", "format": FORMAT, "replications_done": 1})
     with monkeypatch.context() as patch:
         patch.setattr(Path, "unlink", no_room)
         with pytest.raises(RunDirectoryError, match="cannot be written"):

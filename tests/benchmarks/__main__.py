@@ -5,6 +5,7 @@ Nothing here fails on a slow machine; what is asserted about cost is the number 
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -20,6 +21,7 @@ from sim.replications import replicate
 from sim.scenario.scenario import Scenario
 from tests.benchmarks import variance
 from tests.benchmarks.bare_zipper import bare_zipper
+from tests.benchmarks.growth import SMALL, bytes_moved, memory, per_chunk
 from tests.benchmarks.pads import many_wells, undisturbed
 
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "six_well_pad.yaml"
@@ -63,15 +65,24 @@ def by_size() -> None:
 
 
 def workers() -> None:
-    """One worker against two, starting them included."""
+    """One worker against two and more, starting them included."""
     scenario, n = sim.load(SCENARIO), 1000
-    seconds = []
-    for count in (1, 2):
+    alone_s = 0.0
+    for count in sorted({1, 2, os.cpu_count() or 1}):
         began = time.perf_counter()
         replicate(scenario, n, 1, count, measure)
-        seconds.append(time.perf_counter() - began)
-    print(f"{n} replications, 1 worker   {seconds[0]:8.2f} s")
-    print(f"{n} replications, 2 workers  {seconds[1]:8.2f} s, {seconds[0] / seconds[1]:.2f} times as fast (goal: 1.8)")
+        took_s = time.perf_counter() - began
+        alone_s = alone_s or took_s
+        name = f"{count} worker{'s' if count > 1 else ' '}"
+        print(f"{n} replications, {name}   {took_s:8.2f} s, {alone_s / took_s:.2f} times as fast")
+
+
+def growth() -> None:
+    """What grows with the number of replications."""
+    bytes_moved("example pad", sim.load(SCENARIO))
+    bytes_moved("small pad", many_wells(*SMALL))
+    per_chunk(sim.load(SCENARIO))
+    memory()
 
 
 def start_up() -> None:
@@ -85,5 +96,6 @@ if __name__ == "__main__":
     one_replication()
     by_size()
     workers()
+    growth()
     start_up()
     variance.show()

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
-from desk import PAD, changed, contents, file_of, flat, padtempo
+from desk import PAD, assert_readable, changed, contents, file_of, flat, padtempo
 
 from analysis import comparison_pictures
 from analysis.comparison import compare
@@ -15,6 +17,7 @@ from analysis.measures import measure
 from analysis.plans import plans_of
 from analysis.run_directory import read_manifest
 from sim.pad import simulate
+from sim.replications import play
 from sim.scenario import load
 
 SEQUENTIAL = "  sequential: {strategy.wells_in_rotation: 1}\n"
@@ -123,6 +126,16 @@ def test_unfinished_work_is_counted_and_ranks_are_given(tmp_path: Path, monkeypa
     assert summary["pairs"][0]["a_better"]["surely"] + summary["pairs"][0]["a_better"]["hidden_by_horizon"] <= 40
 
 
+@pytest.mark.parametrize("columns", [80, 130])
+def test_fits_the_screen(tmp_path: Path, columns: int) -> None:
+    """No line is longer than the screen, and no word is broken."""
+    options = ("--replications", "12", "--workers", "1", "--alternatives", "sequential,two spreads")
+    said = padtempo("compare", file_of(tmp_path, SEVERAL), *options, columns=columns).stdout
+    assert_readable(said, columns)
+    assert said.count("sequential ") >= 3
+    assert ("(continued)" in said) == (columns == 80)
+
+
 @pytest.mark.parametrize("name", ["stages per day", "Days of fracturing", "first_flowback", "every well on production"])
 def test_measures_as_a_planner_types_them(tmp_path: Path, name: str) -> None:
     code, said, _ = told(file_of(tmp_path), "--measure", name, n=6)
@@ -130,6 +143,7 @@ def test_measures_as_a_planner_types_them(tmp_path: Path, name: str) -> None:
     assert said.startswith("Curlew Flat, ")
 
 
+@pytest.mark.slow
 def test_selects_with_fewer_replications_and_the_same_for_any_workers(tmp_path: Path) -> None:
     file = file_of(tmp_path, SEVERAL)
     options = ("compare", file, "--select", "--indifference", "3 h", "--at-most", "400")
@@ -221,6 +235,41 @@ def test_plan_without_alternatives_is_refused(tmp_path: Path) -> None:
     code, _, errors = told(file_of(tmp_path, PAD[: PAD.index("alternatives:")]))
     assert code == 2
     assert "states no alternatives; expected at least one to compare the plan with" in errors
+
+
+class StoppedBySomebody:
+    """Chunks that come until Ctrl-C does."""
+
+    def __init__(self, after: int) -> None:
+        self._after = after
+
+    def __call__(self, *arguments: Any) -> Iterator[Any]:
+        for number, chunk in enumerate(play(*arguments)):
+            if number == self._after:
+                raise KeyboardInterrupt
+            yield chunk
+
+
+def test_stopped_run_shows_what_all_plans_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of 24 replications, at first in chunks of one, seven chunks of two plans are done: three are paired."""
+    monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(7))
+    code, said, errors = told(file_of(tmp_path))
+    assert (code, errors) == (130, "")
+    assert "Stopped: 3 of 24 replications of each plan were done." in said
+    monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(1))
+    code, said, errors = told(file_of(tmp_path))
+    assert (code, said, errors) == (130, "", "stopped before every plan had its first replications\n")
+
+
+def test_stopped_selection_promises_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = changed((SEQUENTIAL, "  longer swap: {strategy.swap.time: 31 min}\n"))
+    options = ("compare", file_of(tmp_path, text), "--select", "--indifference", "1 min", "--workers", "1")
+    monkeypatch.setattr("analysis.selection_run.play", StoppedBySomebody(6))
+    done = padtempo(*options)
+    assert done.exit_code == 130
+    assert "not decided after 30 replications, the run was stopped" in flat(done.stdout)
+    monkeypatch.setattr("analysis.selection_run.play", StoppedBySomebody(3))
+    assert padtempo(*options).exit_code == 130
 
 
 def test_occupied_place_is_refused_before_any_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -98,3 +98,15 @@ def test_what_cannot_be_asked_is_told(tmp_path: Path, text: str, message: str) -
     code, said, problems = drivers(file_of(tmp_path, text))
     assert (code, said) == (2, "")
     assert message in flat(problems)
+
+
+def test_luck_that_is_taken_away_is_said_to_be_so(folder: Path, tmp_path: Path) -> None:
+    """A duration with a distribution loses its luck as an uncertain input; a number of that distribution does not."""
+    said = flat((folder / "said.txt").read_text(encoding="utf-8"))
+    assert "Mind: " not in said  # rig-up takes a fixed time where nothing is stated
+    unstated = "uncertain: {units.flowback_spreads.turn_in_line: {uniform: [1 h, 9 h]}}\n"
+    assert "states units.flowback_spreads.turn_in_line as luck" in flat(drivers(file_of(tmp_path, PAD + unstated))[1])
+    inside = "uncertain: {units.flowback_spreads.duration: {uniform: [4 day, 8 day]}}\n"
+    text = PAD.replace("{triangular: [4 day, 5 day, 9 day]}", "{lognormal: {mean: 5 day, cv: 0.3}}")
+    assert "Mind: " in drivers(file_of(tmp_path, text + inside))[1]
+    assert "Mind: " not in drivers(file_of(tmp_path, text + inside.replace("duration:", "duration.lognormal.mean:")))[1]

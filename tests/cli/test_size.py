@@ -46,7 +46,9 @@ def test_answer_names_the_cheapest_how_sure_it_is_and_the_runner_up(folder: Path
         "Curlew Flat: The cheapest choice shown to keep the promise, first production by 2027-03-21"
     )
     assert "costs 90 000 USD: River.rate 50 kbbl/day, wireline_units.count 1." in answer
-    assert "the confidence that its chance is 80 % or more is" in answer
+    assert (
+        "confidence that its chance is 80 % or more. That all verdicts below are right has 95 % confidence." in answer
+    )
     assert "The runner-up costs 110 000 USD, 20 000 USD more: River.rate 50 kbbl/day, wireline_units.count 2." in answer
     assert "All that cost less are shown to break it" in answer
     assert CONVENTION in flat(said)

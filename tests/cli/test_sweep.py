@@ -191,4 +191,4 @@ def test_a_sweep_that_is_stopped_shows_what_all_points_have(tmp_path: Path, monk
     monkeypatch.setattr(sweep_module, "play", stopped)
     code, said, _ = sweep(file_of(tmp_path), "units.flowback_spreads.count=1..2")
     assert code == 130
-    assert "Stopped: 4 of 20 replications of every point." in said
+    assert "Stopped: 2 of 20 replications of every point." in said

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from desk import contents, file_of, flat, padtempo
 
 from analysis.run_directory import read_table
+from sim.replications import play
 
 
 def until(file: str, asked: str, *options: str, most: int = 200) -> tuple[int, str]:
@@ -18,6 +21,7 @@ def until(file: str, asked: str, *options: str, most: int = 200) -> tuple[int, s
     return done.exit_code, flat(done.stdout + done.stderr)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("undrawn")
 def test_stops_at_a_look_and_keeps_only_what_counts(tmp_path: Path) -> None:
     """One worker or two: the same files to the byte, with as many replications in the tables as the answer says."""
@@ -55,6 +59,20 @@ def test_horizon_may_hide_it(tmp_path: Path) -> None:
     code, said = until(file_of(tmp_path, text), "P90 +-1 day", "--workers", "1", most=100)
     assert code == 0
     assert "P90 of last well on production is not known within any bounds after 100 replications" in said
+
+
+def test_stopped_run_says_that_it_was_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*arguments: Any) -> Iterator[Any]:
+        for number, chunk in enumerate(play(*arguments)):
+            if number == 3:
+                raise KeyboardInterrupt
+            yield chunk
+
+    monkeypatch.setattr("analysis.forecast_until.play", stopped)
+    code, said = until(file_of(tmp_path), "P90 +-1 min", "--workers", "1")
+    assert code == 130
+    assert "after 75 replications; 0.0167 h was asked for. The run was stopped before that." in said
+    assert "Stopped: 75 of 200 replications were done." in said
 
 
 @pytest.mark.parametrize(

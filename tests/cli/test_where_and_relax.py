@@ -59,7 +59,7 @@ def test_tables_of_where_add_up(folder: Path, title: str) -> None:
 def test_summary_of_where_says_what_the_terminal_says(folder: Path) -> None:
     """The mean of the whole, its parts by unit, and the manifest."""
     summary = json.loads((folder / "where" / "summary.json").read_text())
-    assert f"it takes {summary['days']['mean']['days']:.1f} days" in flat(printed(folder, "where"))
+    assert f"that takes {summary['days']['mean']['days']:.1f} ±" in flat(printed(folder, "where"))
     assert sum(part["mean"]["days"] for part in summary["by_unit"].values()) == pytest.approx(
         summary["days"]["mean"]["days"]
     )
@@ -117,7 +117,7 @@ def test_milestone_of_one_well(folder: Path) -> None:
     """Its name is enough."""
     done = padtempo("where", str(folder / "pad.yaml"), *SHORT, "--milestone", "curlew 1")
     assert done.exit_code == 0
-    assert "from the start to Curlew 1 on production" in flat(done.stdout)
+    assert "Curlew 1 on production by" in flat(done.stdout)
 
 
 def test_what_the_horizon_cuts_off_is_counted_and_said(tmp_path: Path) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from sim.operations.proppant_storage import PROPPANT_STORAGE
 
+from sim.operations.proppant_storage import PROPPANT_STORAGE
 from sim.operations.water_system import LINE, STORAGE
 from sim.scenario.field_checks import NAMES_IN_THE_LOG
 from tests.scenario.files import BASE, Changes, accepted, changed, said

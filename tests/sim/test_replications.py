@@ -14,7 +14,7 @@ from sim.pad import simulate
 from sim.pool import MOST_TRIES, WorkerLostError
 from sim.replications import MOST_IN_A_CHUNK, chunks_of, keep, play, replicate
 from sim.scenario.scenario import Scenario
-from tests.sim.reductions import Played, die, die_once, played, played_in_company, refuse_the_seventh
+from tests.sim.reductions import Played, die, die_at_the_second, die_once, played, played_in_company, refuse_the_seventh
 from tests.sim.uncertain_pad import uncertain_pad
 
 
@@ -30,6 +30,14 @@ def test_chunks_hold_every_replication_once(n: int) -> None:
     assert [number for _, replications in chunks for number in replications] == list(range(n))
     assert [number for number, _ in chunks] == list(range(len(chunks)))
     assert all(1 <= len(replications) <= MOST_IN_A_CHUNK for _, replications in chunks)
+
+
+@pytest.mark.parametrize(("n", "longer"), [(0, 1), (1, 2), (20, 21), (300, 1000), (399, 5000)])
+def test_longer_run_has_the_chunks_of_a_shorter_one(n: int, longer: int) -> None:
+    """All but the last, which may have been cut short: so a finished run can be gone on with."""
+    done, more = chunks_of(n), chunks_of(longer)
+    assert done[:-1] == more[: len(done[:-1])]
+    assert not done or done[-1][1].start == more[len(done) - 1][1].start
 
 
 @pytest.mark.parametrize("n", [0, 1, 5, 30])
@@ -107,10 +115,25 @@ def dying_once(marks: Path, *deadly: int) -> Callable[..., Played]:
     return partial(die_once, frozenset(deadly), marks)
 
 
-def test_worker_that_always_dies_is_given_up(scenario: Scenario) -> None:
-    """After so many tries the run ends, and names the replications that cannot be played."""
-    with pytest.raises(WorkerLostError, match=f"workers died {MOST_TRIES} times over while playing .*0 to 0"):
-        replicate(scenario, 8, 4, 2, partial(die, 0))
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("deadly", "named"),
+    [
+        (0, "replication 0 with seed 4;"),
+        (25, "replication 25, one of replications 24 to 26 with seed 4;"),
+    ],
+)
+def test_worker_that_always_dies_is_given_up(scenario: Scenario, deadly: int, named: str) -> None:
+    """After so many tries the run ends, and names the one replication that cannot be played."""
+    with pytest.raises(WorkerLostError, match=f"^workers died {MOST_TRIES} times over while playing {named}"):
+        replicate(scenario, deadly + 3, 4, 2, partial(die, deadly))
+
+
+@pytest.mark.slow
+def test_chunk_that_is_deadly_as_a_whole_only(scenario: Scenario, tmp_path: Path) -> None:
+    """Where no replication by itself ends its worker, as when memory runs out bit by bit, that is said."""
+    with pytest.raises(WorkerLostError, match="replications 24 to 26 with seed 4, though none of them does it"):
+        replicate(scenario, 27, 4, 2, partial(die_at_the_second, 25, tmp_path))
 
 
 def test_deaths_of_different_workers_are_not_added_up(scenario: Scenario, tmp_path: Path) -> None:

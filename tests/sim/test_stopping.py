@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from sim.pad import simulate
+from sim.replications import chunks_of
 from tests.sim.long_run import ASKED, SEED
 from tests.sim.uncertain_pad import uncertain_pad
 
@@ -93,7 +94,11 @@ def test_ctrl_c_keeps_what_is_done(workers: int, send: Callable[[int, int], None
     kept = report["kept"]
     assert report["interrupted"]
     assert report["asked"] == ASKED
-    assert 50 * (chunks + more) <= len(kept) <= 50 * (chunks + more + 1) < ASKED
+    replications = [replication for replication, _ in kept]
+    whole = [part for _, part in chunks_of(ASKED) if part.start in set(replications)]
+    assert replications == [replication for part in whole for replication in part]
+    assert chunks + more <= len(whole)
+    assert len(kept) < ASKED
     assert not any(map(is_alive, processes))
     for replication, end_h in kept[::97]:
         log = simulate(uncertain_pad(), replication, SEED)
