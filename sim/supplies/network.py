@@ -198,8 +198,9 @@ class Network:
         return taken
 
     def flow(self, hours: float, to_h: float) -> None:
-        """See `Upstream`."""
+        """See `Upstream`. A level may come to an edge in a time too short to count, so it must be looked at again."""
         self.root.run(hours)
+        self._looked = None
 
     def limit(self) -> str:
         """See `Upstream`."""

@@ -15,11 +15,11 @@ from sim.log import Level, Log, make_row
 from sim.supplies.draw import Draw
 from sim.supplies.flows import Flows
 from sim.supplies.network import Network
-from sim.supplies.outlook import Room, better, next_moment
+from sim.supplies.outlook import Room, next_moment
+from sim.supplies.shortages import held_in, note_lacks, note_lost
 from sim.supplies.source import Step
 from sim.supplies.store import ROUNDING, Store
 from sim.supplies.upstream import Flow, Steady
-from sim.supplies.waits import Lack, note
 
 
 class Stores:
@@ -146,50 +146,14 @@ class Stores:
         flows = self._flows
         while flows.at_h < time_h:
             to_h = min(time_h, flows.until_h)
-            self._note_lacks(to_h)
-            self._note_lost(to_h)
+            note_lacks(flows, self._waiting, self._rooms, to_h)
+            note_lost(flows, self._rooms, to_h)
             flows.flow_until(to_h)
             if to_h == flows.until_h:
                 flows.settle()
                 self._log_rows()
         for draw, left_h in zip(flows.draws, flows.left_h, strict=True):
             draw.left_h = left_h
-
-    def _note_lacks(self, to_h: float) -> None:
-        flows = self._flows
-        for draw in self._waiting:
-            lacking = flows.missing(draw)
-            for number, volume in lacking.items():
-                until_h = min(to_h, flows.there_h(number, volume))
-                if until_h > flows.at_h:
-                    note(draw.lacks, Lack(flows.at_h, until_h, self._cause(number)))
-            if not lacking:  # one of higher priority keeps it waiting, by what that one lacks
-                for number in self._held(draw):
-                    note(draw.lacks, Lack(flows.at_h, to_h, self._cause(number)))
-
-    def _note_lost(self, to_h: float) -> None:
-        flows = self._flows
-        for draw, pace in zip(flows.draws, flows.paces, strict=True):
-            if pace.share < 1:
-                if not draw.lost_h:
-                    draw.slow_from_h = flows.at_h
-                cause = self._cause(pace.held_by)
-                draw.lost_h[cause] = draw.lost_h.get(cause, 0.0) + (1 - pace.share) * (to_h - flows.at_h)
-
-    def _cause(self, number: int) -> str:
-        """The supply that is short, and the part of it that is the limit."""
-        store = self._flows.stores[number]
-        no_room = any(room.store == number for room in self._rooms)
-        return f"{store.name}: {store.limit(no_room)}"
-
-    def _held(self, draw: Draw) -> list[int]:
-        """Stores from which the draw may not take, for they lack something for one of higher priority."""
-        return [
-            number
-            for other in better(self._waiting, draw)
-            for number in self._flows.missing(other)
-            if number in draw.wanted
-        ]
 
     # --- what happens
 
@@ -205,7 +169,7 @@ class Stores:
     def _grant(self) -> None:
         flows = self._flows
         for draw in sorted(self._waiting, key=lambda draw: draw.demand.priority):
-            if not flows.missing(draw) and not self._held(draw):
+            if not flows.missing(draw) and not held_in(flows, self._waiting, draw):
                 self._start(draw)
             elif draw.deadline_h > flows.at_h:
                 continue  # even a hair before: whoever asks is still on shift, and would ask again for ever

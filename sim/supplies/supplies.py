@@ -14,9 +14,10 @@ from sim.scenario.scenario import Scenario
 from sim.scenario.supplies import Water
 from sim.supplies.draw import Draw
 from sim.supplies.network import TRANSFER, Pond, nodes_of
+from sim.supplies.plain_draw import PlainDraw
 from sim.supplies.source import Step
 from sim.supplies.start_rules import RULES
-from sim.supplies.stock import PlainDraw, Stock
+from sim.supplies.stock import Stock
 from sim.supplies.store import Store
 from sim.supplies.stores import Stores
 from sim.supplies.upstream import Steady

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.supplies.network import Line, Network, Pond
 from sim.supplies.source import Source
 
 
@@ -26,3 +27,15 @@ def test_a_permit_is_used_up_until_midnight() -> None:
     assert source.able == 0.0
     source.look(24.0, open_=True)
     assert source.able == 100.0
+
+
+def test_an_edge_reached_in_no_time_is_seen() -> None:
+    """A pond a hair below its minimum comes to it before the clock can move, and passes on water from then on."""
+    pond = Pond("Pond", [Source("River", 1000.0)], 9000.0, 5000.0 - 1e-9, 800.0, minimum=5000.0)
+    network = Network(Line("transfer", [pond]))
+    network.look(700.0)
+    network.settle(700.0, 0.0)
+    assert network.able == 0.0
+    network.flow(0.0, 700.0)
+    network.look(700.0)
+    assert network.able == 800.0

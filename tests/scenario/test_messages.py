@@ -220,7 +220,8 @@ SHAPES = "triangular, pert, uniform, lognormal, gamma, weibull, exponential, emp
         (
             "    - {name: River intake, rate: 55 kbbl/day}\n    - {name: Produced water line, rate: 15 kbbl/day}\n",
             "    River intake: 55 kbbl/day\n",
-            "25: water.sources: expected a list, each entry being keys with values: name, rate"
+            "25: water.sources: expected a list, each entry being keys with values: name, rate,"
+            " daily_limit, hours, open, outages, stopped, to, priority"
             " (got {River intake: 55 kbbl/day})",
         ),
         (

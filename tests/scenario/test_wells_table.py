@@ -10,7 +10,7 @@ import pytest
 from sim.scenario import Place, load, load_stated, read, set_path, stated, validate
 from sim.scenario.part import Part
 from sim.scenario.shapes import Pert
-from sim.scenario.wells import InjectionTest, Preparation, Pressure, Production, StageDesign, Toe, Well
+from sim.scenario.wells import FlowbackWater, InjectionTest, Preparation, Pressure, Production, StageDesign, Toe, Well
 from tests.scenario.files import PAD, said
 
 WELLS = PAD[PAD.index("wells:\n") : PAD.index("units:")]
@@ -103,6 +103,7 @@ def columns(part: type[Part] = Well, prefix: str = "") -> list[str]:
         "toe": Toe,
         "injection_test": InjectionTest,
         "stage_design": StageDesign,
+        "flowback_water": FlowbackWater,
         "production": Production,
         "pressure": Pressure,
     }

@@ -13,7 +13,8 @@ from sim.log import NO_ROW, Interval, Log
 from sim.pad import simulate
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
-from sim.supplies.stock import PlainDraw, Stock
+from sim.supplies.plain_draw import PlainDraw
+from sim.supplies.stock import Stock
 from tests.pads import units
 
 MOST_DRAWS = 20_000  # far more than any pad of these tests needs

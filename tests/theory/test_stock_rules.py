@@ -14,8 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.log import Level, Log
+from sim.supplies.plain_draw import PlainDraw
 from sim.supplies.start_rules import RULES
-from sim.supplies.stock import PlainDraw, Stock
+from sim.supplies.stock import Stock
 from tests.theory.fluid import SHORTAGES, Ask, Change, Fluid
 
 UNTIL_H = 400.0
