@@ -11,7 +11,7 @@ from sim.calendars import Calendar, daily
 from sim.chance.streams import own_generator
 from sim.chance.weather import EVERYTHING, stoppages
 from sim.chance.windows import Window, union, without
-from sim.operations.shifts import GOING_ON, Shifts
+from sim.operations.shifts import GOING_ON, Shifts, shifts_between
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
@@ -61,15 +61,10 @@ def _shifts(hours: Window, changes: tuple[Window, ...], first_hour: float, until
     beyond_h = until_h + 72  # the last shift, too, has its changes, or any job would fit into that one
     pauses = [daily(a % 24, b % 24, first_hour, beyond_h).windows for a, b in changes if b > a]
     if not pauses:
-        return Shifts(on_duty, on_duty)
+        return shifts_between(on_duty, on_duty)
     between = without(on_duty.windows, union(*pauses))
     free = Calendar([window for window in between if window[1] < inf])  # nor is there one that never ends
-    return Shifts(on_duty, free)
-
-
-@lru_cache(maxsize=256)
-def _going_on(shifts: Shifts) -> Calendar:
-    return shifts.going_on
+    return shifts_between(on_duty, free)
 
 
 class WorkingTimes:
@@ -88,8 +83,7 @@ class WorkingTimes:
         """When the unit, with these shifts, can really work on an activity."""
         if unit.hours not in self._open_for:
             opens = {activity: self._open(shifts.free, work) for activity, work in WORK_STOPPED.items()}
-            going_on = _going_on(shifts)
-            opens |= {activity: self._open(going_on, WORK_STOPPED[activity]) for activity in GOING_ON}
+            opens |= {activity: self._open(shifts.going_on, WORK_STOPPED[activity]) for activity in GOING_ON}
             otherwise = self._open(shifts.free, ())
             self._open_for[unit.hours] = lambda activity: opens.get(activity, otherwise)
         return self._open_for[unit.hours]

@@ -12,17 +12,15 @@ GOING_ON = (PUMP_STAGE, PLUG_AND_PERFORATE, FLOW_BACK)
 
 
 class Shifts(NamedTuple):
-    """A crew's times, known in advance: `on_duty`, and `free` to begin work, which leaves out crew changes."""
+    """A crew's times, known in advance.
+
+    `on_duty`; `free` to begin work, which leaves out crew changes; and `going_on` with work that no crew change stops,
+    which leaves out only those at the start of a shift.
+    """
 
     on_duty: Calendar
     free: Calendar
-
-    @property
-    def going_on(self) -> Calendar:
-        """When work goes on that no crew change stops; a change at the start of a shift comes first all the same."""
-        if self.on_duty.always_open or self.free is self.on_duty:
-            return self.on_duty
-        return Calendar([(begin, b) for a, b in self.on_duty.windows if (begin := self.free.next_open(a)) < b])
+    going_on: Calendar
 
     def begins_h(self, at_h: float, hours: float, *, must_fit: bool) -> float:
         """When a crew means to begin work of so many hours: free, and if it must, until all of it is done.
@@ -36,16 +34,22 @@ class Shifts(NamedTuple):
 
     def pause(self, at_h: float, begins_h: float, activity: str) -> tuple[float, str]:
         """Until when, at the latest, and why an activity that is meant to begin at `begins_h` does not go on now."""
-        on_duty_h, free_h = self.on_duty.next_open(at_h), self.free.next_open(at_h)
+        on_duty_h, begun = self.on_duty.next_open(at_h), at_h >= begins_h
         if on_duty_h > at_h:
             return on_duty_h, OUTSIDE_HOURS
-        begun = at_h >= begins_h
-        if free_h > at_h and not (begun and activity in GOING_ON):
-            return free_h, CREW_CHANGE
+        staffed = self.going_on if begun and activity in GOING_ON else self.free
+        if (staffed_h := staffed.next_open(at_h)) > at_h:
+            return staffed_h, CREW_CHANGE
         closes_h = self.on_duty.closes(at_h)
-        if begun and activity in GOING_ON:
-            return closes_h, WEATHER
-        until_change_h = min(closes_h, self.free.closes(at_h))
+        until_h = min(closes_h, staffed.closes(at_h))
         if begun:
-            return until_change_h, WEATHER
-        return min(begins_h, until_change_h), CREW_CHANGE if until_change_h < closes_h else OUTSIDE_HOURS
+            return until_h, WEATHER
+        return min(begins_h, until_h), CREW_CHANGE if until_h < closes_h else OUTSIDE_HOURS
+
+
+def shifts_between(on_duty: Calendar, free: Calendar) -> Shifts:
+    """The shifts of a crew that is on duty in these windows, and free to begin work in those."""
+    if on_duty.always_open or free is on_duty:
+        return Shifts(on_duty, free, on_duty)
+    begins = [(free.next_open(a), b) for a, b in on_duty.windows]
+    return Shifts(on_duty, free, Calendar([(a, b) for a, b in begins if a < b]))

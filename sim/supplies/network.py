@@ -200,7 +200,7 @@ class Network:
     def flow(self, hours: float, to_h: float) -> None:
         """See `Upstream`. A level may come to an edge in a time too short to count, so it must be looked at again."""
         self.root.run(hours)
-        self._looked = None
+        self._looked = None  # even where no time passed: a level within rounding of its edge is at it now
 
     def limit(self) -> str:
         """See `Upstream`."""

@@ -159,3 +159,18 @@ def test_a_crew_change_within_a_day_shift_is_called_so() -> None:
     """Crews on day shift that change every six hours nipple up for six hours, from 06:30 to 13:00."""
     scenario = prepared("6 h", NOW, DAY_SHIFT, shifts={"crew_change": "30 min", "every": "6 h"})
     assert told(rows_of(simulate(scenario), unit="Preparation crew")) == PAUSES
+
+
+def test_a_night_and_the_change_after_it_are_no_weather() -> None:
+    """A fleet on from 05:00 to 17:00, crews that change at 05:00: a stage pauses, and goes on after the next change."""
+    fleets = units(pumping_fleets={"rig_up": NOW, "rig_down": NOW, "hours": "05:00 - 17:00"})
+    changes = {"shifts": {"crew_change": "30 min", "first_at": "05:00"}}
+    log = simulate(fractured(1, NOW, "14 h", {}, units=fleets, **changes))
+    assert told(rows_of(log, unit="Fleet")) == [
+        (0, 5, "pump stage", "wait", "outside hours"),
+        (5, 5.5, "pump stage", "wait", "crew change"),
+        (5.5, 17, "pump stage", "work", ""),
+        (17, 29, "pump stage", "wait", "outside hours"),
+        (29, 29.5, "pump stage", "wait", "crew change"),
+        (29.5, 32, "pump stage", "work", ""),
+    ]
