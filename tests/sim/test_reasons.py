@@ -75,19 +75,19 @@ def stuck(**water: Any) -> str:
 def test_standstill_names_who_waits_for_what(rule: str) -> None:
     """1000 bbl are on hand, and 900 are gone after the first stage: the fleet waits for water, all others for it."""
     assert stuck(start_rule=rule) == (
-        "replication 3: nothing can happen any more; Fleet waits for water; Wireline waits for pumping;"
+        "replication 3: nothing can happen any more; Fleet waits for water: source since hour 3.0; Wireline waits for pumping;"
         " Milling rig waits for fracturing; Flowback spread waits for drill-out"
     )
 
 
 def test_standstill_of_a_stage_that_has_begun() -> None:
     """As it comes, the second stage begins with the 100 bbl that are left, and then nothing more comes."""
-    assert "Fleet waits for water;" in stuck(start_rule="as it comes")
+    assert "Fleet waits for water: source since hour 3.0;" in stuck(start_rule="as it comes")
 
 
 def test_standstill_of_storage_that_never_fills() -> None:
     """Nothing flows into a storage that must be full before the first stage."""
-    assert "Water storage waits for water;" in stuck(storage={"fill_to": "5000 bbl"})
+    assert "Water storage waits for water: source;" in stuck(storage={"fill_to": "5000 bbl"})
 
 
 def test_standstill_of_wells_that_nobody_may_prepare() -> None:
