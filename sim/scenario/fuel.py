@@ -11,8 +11,8 @@ from sim.scenario.quantities import BarrelsPerHour, ShareAboveNone, ShareBelowAl
 from sim.scenario.wells import COMMON
 
 
-class Trucks(Part):
-    """Trucks that run while a fleet is on location: hauling, hot shots, cranes."""
+class TruckFuel(Part):
+    """TruckFuel that run while a fleet is on location: hauling, hot shots, cranes."""
 
     count: Count = default(10, "assumption")
     per_hour: BarrelsPerHour = default("2 gal/h", "assumption", "diesel of one truck, standing time included")
@@ -34,4 +34,4 @@ class Fuel(Part):
         default_factory=dict,
         description="diesel by name of a unit, or of a kind such as milling_rigs, while on location; 20 gal/h",
     )
-    trucks: Trucks | None = unstated("none counted", "assumption", "trucks on location")
+    trucks: TruckFuel | None = unstated("none counted", "assumption", "trucks on location")

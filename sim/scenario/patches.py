@@ -91,8 +91,6 @@ def _is_passable(here: Node, kind: Any) -> bool:
 
 def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     key, *rest = steps
-    if named(kind) is not None and isinstance(here.value, dict) and here.value:
-        return _set_named(here, named(kind), steps, node)
     known = _known(here, kind)
     if key not in known:
         raise _LeadsNowhereError(_nothing_called(key, known) if known else _no_keys(here, key))
@@ -102,14 +100,6 @@ def _set_key(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
     if stated is None or stated.value is None:
         stated = _unstated(field, node.place, whole=not rest)
     return with_entry(here, key, _set(opened(key, stated), typed(field), rest, node))
-
-
-def _set_named(here: Node, kind: Any, steps: list[str], node: Node) -> Node:
-    """Under a name that the user gave, such as that of a unit with prices; only what is stated can be changed."""
-    key, *rest = steps
-    if key not in here.value:
-        raise _LeadsNowhereError(_nothing_called(key, list(here.value)))
-    return with_entry(here, key, _set(here.value[key], kind, rest, node))
 
 
 def _unstated(field: FieldInfo, place: Place, *, whole: bool) -> Node:
@@ -129,11 +119,11 @@ def _known(here: Node, kind: Any) -> dict[str, FieldInfo]:
 
 def _by_name(here: Node, kind: Any) -> dict[str, FieldInfo]:
     """What stands under names that the user gives; of a trouble that states nothing, its usual figures."""
-    kinds = keys(named(kind))
-    if not kinds:
+    of_each = named(kind)
+    if of_each is None:
         return {}
-    if "strikes" not in kinds:
-        return {name: FieldInfo(annotation=named(kind)) for name in here.value}
+    if "strikes" not in keys(of_each):
+        return {name: FieldInfo(annotation=of_each) for name in here.value}
     return {name: FieldInfo.from_annotation(kind_of_trouble(name, plain(node))) for name, node in here.value.items()}
 
 
