@@ -40,6 +40,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    patch: Path | None = None
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -47,7 +48,7 @@ def carry_out(order: Order, console: Console) -> bool:
 
     Says whether all was played that was asked for.
     """
-    scenario, manifest = load(order.file, order.alternative), _manifest(order)
+    scenario, manifest = load(order.file, order.alternative, order.patch), _manifest(order)
     run = None if order.out is None else create(order.out, order.overwrite)
     if run is not None:
         write_manifest(run, manifest)
@@ -65,7 +66,7 @@ def carry_out(order: Order, console: Console) -> bool:
 
 def _manifest(order: Order) -> dict[str, Any]:
     """What the run is, before anything is played; the file may be changed while it goes on."""
-    plan = stated(read(order.file, order.alternative))
+    plan = stated(read(order.file, order.alternative, order.patch))
     return {
         "made_by": MADE_BY,
         "format": FORMAT,

@@ -11,7 +11,7 @@ ROOT = Path(__file__).parent.parent
 
 # A module may import from its own layer and from those listed before it.
 SIM = (
-    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.pool"),
+    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.pool", "sim.standing"),
     ("sim.scenario",),
     ("sim.chance",),
     ("sim.supplies",),
@@ -30,6 +30,7 @@ ANALYSIS = (
     ("analysis.answer", "analysis.pictures"),
     ("analysis.terminal", "analysis.exports"),
     ("analysis.forecast_run",),
+    ("analysis.field",),
     ("analysis.commands",),
     ("analysis.cli",),
     ("analysis",),

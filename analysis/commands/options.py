@@ -13,6 +13,7 @@ A_PATH = click.Path(path_type=Path, readable=False)  # whatever is wrong with it
 
 SCENARIO = click.argument("file", type=A_PATH, metavar="FILE")
 ALTERNATIVE = click.option("--alternative", metavar="NAME", help="One of the scenario's named alternatives.")
+PATCH = click.option("--patch", type=A_PATH, metavar="FILE", help="Values laid over the scenario, as calibrate writes.")
 REPLICATIONS = click.option(
     "--replications",
     type=click.IntRange(1, 10_000_000),

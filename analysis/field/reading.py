@@ -1,0 +1,100 @@
+"""A stage log from a sheet: rows of who did what where, from when to when, and everything that was odd about them.
+
+Nothing is mended silently. A row that cannot be right is left out and named, and the rest is used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from analysis.field.cells import check_cells
+from analysis.field.columns import DURATION_UNITS, LogMap, read_map, refuse_unknown
+from analysis.field.findings import Finding, in_order, refuse_any
+from analysis.field.sequence import check_sequence
+from analysis.field.sheet import cells_of
+from analysis.field.times import Clock, hours_of
+from analysis.field.vocabulary import ACTIVITIES, Vocabulary, vocabulary_of
+from sim.scenario.problems import Problem, ScenarioError
+from sim.scenario.scenario import Scenario
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class FieldLog:
+    """Rows of a log that can be used, in order of unit and start, and what was odd about the others.
+
+    Columns of `rows`: row (number in the sheet), start_h, end_h (NaN while it goes on), unit, activity, well, stage
+    (0: none in particular), cause (empty for work), remarks. Hours count from the scenario's start.
+    """
+
+    source: str
+    read: int
+    rows: pd.DataFrame
+    findings: tuple[Finding, ...]
+
+    @property
+    def left_out(self) -> int:
+        """Rows that are not used."""
+        return self.read - len(self.rows)
+
+    @property
+    def until_h(self) -> float:
+        """The last moment that the log knows of."""
+        return float(self.rows[["start_h", "end_h"]].max().max())
+
+
+def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, strict: bool = False) -> FieldLog:
+    """The log in `file`, with columns and words as the map in `columns` says.
+
+    Raises ScenarioError where the file or the map cannot be read, where no row can be used, and with `strict` where
+    anything at all is odd.
+    """
+    told, known = read_map(columns), vocabulary_of(scenario)
+    refuse_unknown(told, {"activity": ACTIVITIES, "unit": known.units, "well": known.stages}, columns)
+    cells, findings = cells_of(file, told)
+    read = len(cells) + sum(finding.kind == "shape" for finding in findings)
+    rows, more = usable(_in_our_words(cells, told), told, known, scenario)
+    findings = [*findings, *more]
+    if strict:
+        refuse_any(tuple(findings), str(file))
+    if rows.empty:
+        problems = [finding.problem(str(file)) for finding in findings]
+        raise ScenarioError([*problems, Problem(str(file), 0, "", "no row that can be used")])
+    return FieldLog(file.name, read, rows, in_order(findings))
+
+
+def usable(
+    cells: pd.DataFrame, told: LogMap, known: Vocabulary, scenario: Scenario
+) -> tuple[pd.DataFrame, list[Finding]]:
+    """Rows that can be used, and what was odd about the others."""
+    clock = Clock(scenario.start, told.date_format, told.time_zone)
+    start_h, start_faults = hours_of(cells["start"], clock)
+    end_h, end_faults = hours_of(cells["end"], clock)
+    timed = cells.assign(start_h=start_h, end_h=end_h, start_fault=start_faults, end_fault=end_faults)
+    timed = _with_durations(timed, told)
+    sound, findings = check_cells(timed, known)
+    ordered, more = check_sequence(sound, scenario.start)
+    kept = ["row", "start_h", "end_h", "unit", "activity", "well", "stage", "cause", "remarks"]
+    return ordered[kept].reset_index(drop=True), findings + more
+
+
+def _in_our_words(cells: pd.DataFrame, told: LogMap) -> pd.DataFrame:
+    """Their words replaced by ours; what the map does not name stays as it is."""
+    ours = {column: cells[column].replace(told.words(column)) for column in ("activity", "unit", "well", "cause")}
+    return cells.assign(**ours)
+
+
+def _with_durations(timed: pd.DataFrame, told: LogMap) -> pd.DataFrame:
+    """Ends from durations, where the sheet has these instead."""
+    import pandas as pd
+
+    if told.columns.duration is None or told.duration_in is None:
+        return timed
+    hours = pd.to_numeric(timed["duration"], errors="coerce") * DURATION_UNITS[told.duration_in]
+    wrong = hours.isna() & (timed["duration"] != "")
+    faults = timed["end_fault"].mask(wrong, f"not a number of {told.duration_in}")
+    return timed.assign(end_h=timed["start_h"] + hours, end=timed["duration"], end_fault=faults)
