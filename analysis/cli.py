@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from analysis.commands.calibrate import calibrate
 from analysis.commands.check import check
 from analysis.commands.example import example
 from analysis.commands.explain import explain
@@ -17,7 +18,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, example, explain, forecast, schema):
+for command in (calibrate, check, example, explain, forecast, schema):
     main.add_command(command)
 
 if __name__ == "__main__":
