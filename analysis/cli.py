@@ -8,6 +8,7 @@ from analysis.commands.calibrate import calibrate
 from analysis.commands.check import check
 from analysis.commands.example import example
 from analysis.commands.explain import explain
+from analysis.commands.fieldlog import fieldlog
 from analysis.commands.forecast import forecast
 from analysis.commands.schema import schema
 
@@ -18,7 +19,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (calibrate, check, example, explain, forecast, schema):
+for command in (calibrate, check, example, explain, fieldlog, forecast, schema):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -15,7 +15,7 @@ STRIKE = ["name", "unit", "activity", "well", "stage", "start_h", "hours"]
 
 
 def attempts_of(log: FieldLog, scenario: Scenario) -> pd.DataFrame:
-    """A row for each job, in order of start.
+    """A row for each job, in order of start, but for those of which rows were left out.
 
     Columns: unit, activity, well, stage, start_h; `hours` worked since the last trouble after which the job was
     begun again; `worked_h` in all; `ended` where it came to its end and nothing of it was given up; `tries`, how
@@ -39,7 +39,8 @@ def attempts_of(log: FieldLog, scenario: Scenario) -> pd.DataFrame:
     jobs = jobs.assign(ended=~(jobs["open"] | jobs["given_up"]), tries=1 + jobs["again"], hours=jobs["last_h"])
     together = jobs.groupby(["unit", "activity", "start_h"])["well"].transform("size")
     kept = [*WHAT, "start_h", "hours", "worked_h", "ended", "tries", "together"]
-    return jobs.assign(together=together.where(jobs["unit"] != "", 1))[kept].reset_index(drop=True)
+    known = [key not in log.doubtful for key in jobs[WHAT].itertuples(index=False, name=None)]
+    return jobs.assign(together=together.where(jobs["unit"] != "", 1))[kept][known].reset_index(drop=True)
 
 
 def _starts(rows: pd.DataFrame, mask: pd.Series[bool]) -> pd.Series[int]:

@@ -131,9 +131,9 @@ def _family(figure: Calibrated) -> str:
 def _key(calibration: Calibration) -> str:
     return (
         "Medians; in brackets 95 % intervals. * more than chance: the plan lies outside the interval of both together. "
-        f"Together: the plan counts as much as {calibration.prior_weight:g} observations. Family: chosen by AICc, in brackets how far ahead of the "
-        f"next; with fewer than {LEAST_TO_CHOOSE} jobs the lognormal is taken. Fit: chance of a worse Anderson-Darling "
-        "distance if the family were right; below 0.05 look at the picture."
+        f"Together: the plan counts as much as {calibration.prior_weight:g} observations. Family: chosen by AICc, in "
+        f"brackets how far ahead of the next; with fewer than {LEAST_TO_CHOOSE} jobs the lognormal is taken. Fit: "
+        "chance of a worse Anderson-Darling distance if the family were right; below 0.05 look at the picture."
     )
 
 

@@ -54,7 +54,7 @@ def _repeated(rows: pd.DataFrame, _: Vocabulary) -> list[Finding]:
     if not again.any():
         return []
     first = rows.groupby(list(CELLS), sort=False)["row"].transform("first")[again]
-    return found(rows, again, "", [f"the same as row {row}" for row in first], "repeated rows")
+    return found(rows, again, "", [f"the same as row {row:.0f}" for row in first], "repeated rows")
 
 
 def _dates(rows: pd.DataFrame, _: Vocabulary) -> list[Finding]:

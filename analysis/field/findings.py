@@ -25,7 +25,7 @@ class Finding(NamedTuple):
     def problem(self, file: str) -> Problem:
         """The same as a problem with a file."""
         what = "left out" if self.left_out else "noted"
-        value = None if self.value is None else shown(self.value)
+        value = shown(self.value) if self.value else None
         return Problem(file, self.row, self.column, f"{self.message}; {what}", value)
 
 

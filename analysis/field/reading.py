@@ -28,13 +28,15 @@ class FieldLog:
     """Rows of a log that can be used, in order of unit and start, and what was odd about the others.
 
     Columns of `rows`: row (number in the sheet), start_h, end_h (NaN while it goes on), unit, activity, well, stage
-    (0: none in particular), cause (empty for work), remarks. Hours count from the scenario's start.
+    (0: none in particular), cause (empty for work), remarks. Hours count from the scenario's start. `doubtful` are
+    the jobs (unit, activity, well, stage) of which some row was left out, so that their hours are not known.
     """
 
     source: str
     read: int
     rows: pd.DataFrame
     findings: tuple[Finding, ...]
+    doubtful: frozenset[tuple[str, str, str, int]] = frozenset()
 
     @property
     def left_out(self) -> int:
@@ -57,14 +59,15 @@ def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, str
     refuse_unknown(told, {"activity": ACTIVITIES, "unit": known.units, "well": known.stages}, columns)
     cells, findings = cells_of(file, told)
     read = len(cells) + sum(finding.kind == "shape" for finding in findings)
-    rows, more = usable(_in_our_words(cells, told), told, known, scenario)
+    ours = _in_our_words(cells, told)
+    rows, more = usable(ours, told, known, scenario)
     findings = [*findings, *more]
     if strict:
         refuse_any(tuple(findings), str(file))
     if rows.empty:
         problems = [finding.problem(str(file)) for finding in findings]
         raise ScenarioError([*problems, Problem(str(file), 0, "", "no row that can be used")])
-    return FieldLog(file.name, read, rows, in_order(findings))
+    return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings))
 
 
 def usable(
@@ -86,6 +89,14 @@ def _in_our_words(cells: pd.DataFrame, told: LogMap) -> pd.DataFrame:
     """Their words replaced by ours; what the map does not name stays as it is."""
     ours = {column: cells[column].replace(told.words(column)) for column in ("activity", "unit", "well", "cause")}
     return cells.assign(**ours)
+
+
+def _doubtful(cells: pd.DataFrame, findings: list[Finding]) -> frozenset[tuple[str, str, str, int]]:
+    """Jobs of the rows that were left out, unless for being there twice."""
+    out = {finding.row for finding in findings if finding.left_out and finding.kind != "repeated rows"}
+    columns = [cells.loc[cells["row"].isin(out), name] for name in ("unit", "activity", "well", "stage")]
+    jobs = zip(*columns, strict=True)
+    return frozenset((unit, what, well, int(stage) if stage.isdigit() else 0) for unit, what, well, stage in jobs)
 
 
 def _with_durations(timed: pd.DataFrame, told: LogMap) -> pd.DataFrame:

@@ -61,15 +61,17 @@ def _overlapping(rows: pd.DataFrame) -> list[Finding]:
         return []
     wrong = manned.merge(jobs.loc[bad, together], on=together)["row"]
     mask = rows["row"].isin(set(wrong))
-    messages = ["overlaps other rows of the same unit" + hint for hint in _hints(rows[mask])]
-    return found(rows, mask, "start", messages, "overlapping rows")
+    return found(
+        rows, mask, "start", _with_hints("overlaps other rows of the same unit", rows[mask]), "overlapping rows"
+    )
 
 
-def _hints(rows: pd.DataFrame) -> list[str]:
-    """Whether a row would stand beside its neighbour in the sheet if day and month were the other way round."""
+def _with_hints(message: str, rows: pd.DataFrame) -> list[str]:
+    """The message for each row; with a hint where day and month the other way round would bring it to its neighbour."""
     apart = (rows["start_h"] - rows["before_h"]).abs() > FAR_H
     beside = (rows["other_way_h"] - rows["before_h"]).abs() < NEAR_H
-    return ["; day and month may be the other way round" if likely else "" for likely in apart & beside]
+    hint = "; day and month may be the other way round"
+    return [message + hint if likely else message for likely in apart & beside]
 
 
 def _at_odds(start_h: Numbers, end_h: Numbers) -> NDArray[np.int64]:
@@ -112,7 +114,8 @@ def _out_of_order(rows: pd.DataFrame) -> list[Finding]:
     for _, own in staged.groupby(["well", "activity"], sort=False):
         numbers = own["row"].to_numpy()
         wrong += numbers[_not_rising(own["stage"].tolist())].tolist()
-    return found(rows, rows["row"].isin(set(wrong)), "stage", "out of order", "stages out of order")
+    mask = rows["row"].isin(set(wrong))
+    return found(rows, mask, "stage", _with_hints("out of order", rows[mask]), "stages out of order")
 
 
 def _not_rising(stages: list[int]) -> list[int]:

@@ -86,4 +86,4 @@ def _probabilities(ax: Axes, each: Fitted, *, last: bool) -> None:
     ax.plot(diagonal, diagonal, color=theme.QUIET, linewidth=0.8, zorder=2)
     ax.plot(fitted, observed, ".", color=theme.SERIES_COLOURS[1], markersize=3.0, zorder=3)
     ax.set(xlim=(0, 1), ylim=(0, 1), aspect="equal", xticks=[0, 0.5, 1], yticks=[0, 0.5, 1])
-    theme.name_axes(ax, x="chance by the fit" if last else "", y="share of the field")
+    theme.name_axes(ax, x="chance by the fit (grey: 95 % band)" if last else "", y="share of the field")
