@@ -10,6 +10,7 @@ from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.fieldlog import fieldlog
 from analysis.commands.forecast import forecast
+from analysis.commands.lookback import lookback
 from analysis.commands.schema import schema
 
 
@@ -19,7 +20,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (calibrate, check, example, explain, fieldlog, forecast, schema):
+for command in (calibrate, check, example, explain, fieldlog, forecast, lookback, schema):
     main.add_command(command)
 
 if __name__ == "__main__":
