@@ -53,7 +53,7 @@ def numbered(rows: pd.DataFrame, until_h: float) -> pd.DataFrame:
     the unit turns to something else.
     """
     doing = rows[~rows["activity"].isin(OUTSIDE)].sort_values(["unit", "start_h", "row"], kind="stable")
-    key = doing[WHAT].astype("str").agg("\x1f".join, axis=1)
+    key = doing.groupby(WHAT, sort=False).ngroup()
     run = ((key != key.shift()) & (doing["well"] == "")).cumsum().where(doing["well"] == "", 0)
     hours = doing["end_h"].fillna(until_h) - doing["start_h"]
     job = doing.assign(key=key, run=run).groupby(["key", "run"], sort=False).ngroup()

@@ -50,13 +50,14 @@ class Reached(NamedTuple):
     p90_h: float
     place: float
 
+    def forecast_h(self, chance: float) -> float:
+        """P10, P50 or P90, by its chance."""
+        return {0.1: self.p10_h, 0.5: self.p50_h, 0.9: self.p90_h}[chance]
+
     @property
     def inside(self) -> bool:
         """Whether it fell from P10 to P90."""
         return self.p10_h <= self.actual_h <= self.p90_h
-
-
-_DATES = {0.1: Reached._fields.index("p10_h"), 0.5: Reached._fields.index("p50_h"), 0.9: Reached._fields.index("p90_h")}
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,7 @@ class Lookback:
 
     def done_by(self, chance: float) -> ShareEstimate | None:
         """Share of the milestones that were reached by the date forecast with this chance: 0.1, 0.5 or 0.9."""
-        return _share([each.actual_h <= each[_DATES[chance]] for each in self.milestones])
+        return _share([each.actual_h <= each.forecast_h(chance) for each in self.milestones])
 
 
 def _share(hits: list[bool]) -> ShareEstimate | None:

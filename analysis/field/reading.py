@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from analysis.field.cells import check_cells
 from analysis.field.columns import DURATION_UNITS, LogMap, read_map, refuse_unknown
-from analysis.field.findings import Finding, in_order, refuse_any
+from analysis.field.findings import SHOWN, Finding, in_order, refuse_any
 from analysis.field.sequence import check_sequence
 from analysis.field.sheet import cells_of
 from analysis.field.times import Clock, hours_of
@@ -65,8 +65,9 @@ def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, str
     if strict:
         refuse_any(tuple(findings), str(file))
     if rows.empty:
-        problems = [finding.problem(str(file)) for finding in findings]
-        raise ScenarioError([*problems, Problem(str(file), 0, "", "no row that can be used")])
+        some = [finding.problem(str(file)) for finding in in_order(findings)[:SHOWN]]
+        message = f"none of its {read:,} rows can be used; the first reasons follow"
+        raise ScenarioError([Problem(str(file), 0, "", message), *some])
     return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings))
 
 
