@@ -163,7 +163,7 @@ def _interval(value: float, low: float, high: float, put: Callable[[float], str]
 def _remarks(calibration: Calibration) -> list[str]:
     said = [
         f"{pace.unit} pumped {_mean(pace.mean)} h a day over {pace.days} whole days, from {pace.lowest:.1f} to "
-        f"{pace.highest:.1f} h (95 % interval, taking days as independent)."
+        f"{pace.highest:.1f} h (95 % interval, wider where one day is like the next)."
         for pace in calibration.paces
     ]
     for curve in calibration.curves:

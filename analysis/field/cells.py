@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     Mask = pd.Series[bool]
 
-CELLS = ("start", "end", "unit", "activity", "well", "stage", "cause")
+CELLS = ("start", "end", "unit", "activity", "well", "stage_text", "cause")
 FAR_H = 24 * 366 * 10  # a date so far from the plan's start is a slip
 
 

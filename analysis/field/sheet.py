@@ -53,10 +53,10 @@ def _csv(file: Path) -> list[NumberedRow]:
 def _workbook(file: Path) -> list[NumberedRow]:
     from python_calamine import CalamineWorkbook
 
+    if not file.exists():
+        raise ScenarioError([Problem(str(file), 0, "", f"no such file; expected {WHAT}")])
     try:
         values = CalamineWorkbook.from_path(file).get_sheet_by_index(0).to_python(skip_empty_area=False)
-    except FileNotFoundError:
-        raise ScenarioError([Problem(str(file), 0, "", f"no such file; expected {WHAT}")]) from None
     except Exception as error:  # whatever the library stumbles over is no workbook
         raise ScenarioError([Problem(str(file), 0, "", f"not a workbook ({error}); expected {WHAT}")]) from error
     rows = [(number, [_text(value) for value in row]) for number, row in enumerate(values, start=1)]

@@ -6,6 +6,7 @@ neither longer nor shorter. Without one, times are taken as local and the clock 
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -72,6 +73,8 @@ def _faults(cells: Text, zoned: pd.Series[bool], naive: pd.Series[pd.Timestamp],
     other = cells.str.fullmatch(_OTHER) | cells.str.fullmatch(ISO)
     said = said.mask(bad, f"not a date and time; {expected}")
     said = said.mask(bad & other, f"a date format other than that of the log; {expected}")
+    alike = cells.str.replace(r"\d", "0", regex=True) == re.sub(r"\d", "0", clock.example)
+    said = said.mask(bad & alike, f"no such date or time; {expected}, day and month perhaps the other way round")
     said = said.mask(bad & cells.str.fullmatch(_DATE_ONLY), f"a date without a time of day; {expected}")
     no_zone = "with a time zone, but the column map states no time_zone to turn it into"
     said = said.mask(bad & zoned & (clock.time_zone is None), no_zone)
