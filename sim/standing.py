@@ -8,8 +8,8 @@ from typing import NamedTuple
 class Job(NamedTuple):
     """One job in the field: who did what where, from when to when; `end_h` is None while it goes on.
 
-    Hours count from the scenario's start. `worked_h` are hours worked so far, waits and troubles left out; `lost`
-    are hours lost in it, by cause.
+    Hours count from the scenario's start. `worked_h` are hours worked so far, waits and troubles left out; `lost` holds
+    these, each as cause and hours, in order of time.
     """
 
     unit: str

@@ -38,11 +38,11 @@ def jobs_of(log: FieldLog) -> list[Job]:
 
 
 def _lost(rows: pd.DataFrame) -> dict[int, tuple[tuple[str, float], ...]]:
-    """Hours lost in each job, by cause."""
+    """Waits and troubles of each job, in order of time."""
     found: dict[int, list[tuple[str, float]]] = {}
-    sums = rows[rows["cause"] != ""].groupby(["job", "cause"], sort=False)["hours"].sum()
-    for job, cause, hours in sums.reset_index().itertuples(index=False):
-        found.setdefault(job, []).append((cause, float(hours)))
+    columns = [rows.loc[rows["cause"] != "", name].tolist() for name in ("job", "cause", "hours")]
+    for job, cause, hours in zip(*columns, strict=True):
+        found.setdefault(job, []).append((cause, hours))
     return {job: tuple(lost) for job, lost in found.items()}
 
 

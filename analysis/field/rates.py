@@ -102,7 +102,8 @@ def losses_of(log: FieldLog, scenario: Scenario) -> Iterator[Quantity]:
 
 def unplanned(log: FieldLog, scenario: Scenario) -> list[Unplanned]:
     """Causes in the log that are no wait and no trouble of the plan, the costliest first."""
-    strange = log.rows[(log.rows["cause"] != "") & ~log.rows["cause"].isin(WAITS | set(scenario.troubles))]
+    kinds = log.rows["cause"].str.partition(":")[0]  # a wait may say more after a colon, such as which source
+    strange = log.rows[(kinds != "") & ~kinds.isin(WAITS) & ~log.rows["cause"].isin(set(scenario.troubles))]
     hours = (strange["end_h"].fillna(log.until_h) - strange["start_h"]).groupby(strange["cause"])
     found = [Unplanned(str(cause), float(own.sum()), len(own)) for cause, own in hours]
     return sorted(found, key=lambda each: -each.hours)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 TOUCH_H = 1e-6  # times that differ by less are the same
 GAP_H = 0.26  # a quarter of an hour that nobody wrote down is no gap: most sheets are rounded to it
 MOST_ROUNDS = 200
+FEW = 3  # rows far from all others that may be a slip
 NEAR_H, FAR_H = 48.0, 240.0  # how near day and month the other way round bring a row that is far from its neighbours
 
 Numbers = NDArray[np.float64]
@@ -27,8 +28,10 @@ Numbers = NDArray[np.float64]
 
 def check_sequence(sound: pd.DataFrame, start: datetime) -> tuple[pd.DataFrame, list[Finding]]:
     """The rows in order of unit and start that can all be true together, and what is wrong with the others."""
-    rows = sound.assign(other_way_h=swapped(sound["start_h"], start), before_h=sound["start_h"].shift())
-    findings: list[Finding] = []
+    neighbours = {"before_h": sound["start_h"].shift(), "after_h": sound["start_h"].shift(-1)}
+    rows = sound.assign(other_way_h=swapped(sound["start_h"], start), **neighbours)
+    findings = _far_off(rows)
+    rows = rows[~rows["row"].isin({finding.row for finding in findings})]
     for check in (_never_ended, _overlapping, _out_of_order):
         rows = rows.sort_values(["unit", "start_h", "end_h", "row"], kind="stable", na_position="last")
         more = check(rows)
@@ -36,6 +39,29 @@ def check_sequence(sound: pd.DataFrame, start: datetime) -> tuple[pd.DataFrame, 
         rows = rows[~rows["row"].isin({finding.row for finding in more})]
     rows = rows.sort_values(["unit", "start_h", "end_h", "row"], kind="stable", na_position="last")
     return rows, findings + _gaps(rows)
+
+
+def _far_off(rows: pd.DataFrame) -> list[Finding]:
+    """Rows far from both neighbours in the sheet, or from all others, that would fit the other way round.
+
+    Nothing else tells of such a date where it lies beyond all others: it overlaps with nobody.
+    """
+    before, after = ((rows["start_h"] - rows[name]).abs() for name in ("before_h", "after_h"))
+    alone = (before > FAR_H) & ~(after <= FAR_H) & ((rows["other_way_h"] - rows["before_h"]).abs() < NEAR_H)
+    inside = rows[~_apart(rows["start_h"])]["start_h"]
+    within = rows["other_way_h"].between(inside.min() - NEAR_H, inside.max() + NEAR_H)
+    message = "far from the other rows; day and month may be the other way round"
+    return found(rows, alone | (_apart(rows["start_h"]) & within), "start", message, "dates far off")
+
+
+def _apart(start_h: pd.Series[float]) -> pd.Series[bool]:
+    """The first or the last few rows, where a long time parts them from all others."""
+    ordered = start_h.sort_values()
+    gaps = ordered.diff() > FAR_H
+    few = min(FEW, len(ordered) // 10)
+    last = gaps & (np.arange(len(ordered)) >= len(ordered) - few)
+    first = gaps.shift(-1, fill_value=False) & (np.arange(len(ordered)) < few)
+    return (last.cummax() | first[::-1].cummax()[::-1]).reindex(start_h.index)
 
 
 def _never_ended(rows: pd.DataFrame) -> list[Finding]:

@@ -83,12 +83,30 @@ def test_of_rows_that_overlap_the_later_is_left_out(tmp_path: Path) -> None:
 
 
 def test_a_row_that_overlaps_with_several_is_itself_left_out(tmp_path: Path) -> None:
-    """Day and month the other way round: 3 February instead of 2 March, until 1 March."""
+    """13 February instead of 2 March."""
     late = "2027-03-02 06:00,2027-03-02 10:00,Preparation crew,nipple up,Curlew 2,,,"
-    wrong = "2027-02-03 10:00,2027-03-02 12:00,Preparation crew,pressure test,Curlew 2,,,"
+    wrong = "2027-02-13 10:00,2027-03-02 12:00,Preparation crew,pressure test,Curlew 2,,,"
     log = read(tmp_path, FIRST, SECOND, late, wrong)
     rows = {row: message for row, message, left_out in told(log) if left_out}
-    assert rows == {5: "overlaps other rows of the same unit; day and month may be the other way round"}
+    assert rows == {5: "overlaps other rows of the same unit"}
+
+
+@pytest.mark.parametrize("by_date", [False, True], ids=["as written", "sorted by date"])
+def test_a_date_beyond_all_others_is_left_out_where_it_would_fit_the_other_way_round(
+    tmp_path: Path, by_date: bool
+) -> None:
+    """11 April written as 4 November: it overlaps with nobody. The sheet may have been sorted since."""
+    rows = [f"2027-04-{day:02d} 06:00,2027-04-{day:02d} 09:00,Wireline,stand by,,,pumping," for day in range(8, 24)]
+    rows[3] = "2027-11-04 06:00,2027-11-04 09:00,Wireline,stand by,,,pumping,"
+    log = read(tmp_path, *(sorted(rows) if by_date else rows))
+    left = [(row, message) for row, message, left_out in told(log) if left_out]
+    assert left == [(17 if by_date else 5, "far from the other rows; day and month may be the other way round")]
+
+
+def test_a_date_beyond_all_others_that_fits_no_better_otherwise_is_kept(tmp_path: Path) -> None:
+    rows = [f"2027-04-{day:02d} 06:00,2027-04-{day:02d} 09:00,Wireline,stand by,,,pumping," for day in range(8, 24)]
+    log = read(tmp_path, *rows, "2027-11-14 06:00,2027-11-14 09:00,Wireline,stand by,,,pumping,")
+    assert log.left_out == 0
 
 
 def test_wells_pumped_together_do_not_overlap(tmp_path: Path) -> None:
