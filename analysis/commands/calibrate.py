@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import A_PATH, COLUMNS, FIELD_LOG, SCENARIO, STRICT, console
+from analysis.commands.options import A_PATH, ALTERNATIVE, COLUMNS, FIELD_LOG, SCENARIO, STRICT, console
 from analysis.commands.refusal import refusing
 
 
@@ -14,6 +14,7 @@ from analysis.commands.refusal import refusing
 @SCENARIO
 @FIELD_LOG
 @COLUMNS
+@ALTERNATIVE
 @STRICT
 @click.option(
     "--prior-weight",
@@ -24,9 +25,17 @@ from analysis.commands.refusal import refusing
     help="How many observations the plan is worth; 0: only the log counts.",
 )
 @click.option("--out", type=A_PATH, metavar="FILE", help="Write a patch file there, and a picture beside it.")
-def calibrate(file: Path, log: Path, columns: Path | None, strict: bool, prior_weight: float, out: Path | None) -> None:
+def calibrate(
+    file: Path,
+    log: Path,
+    columns: Path | None,
+    alternative: str | None,
+    strict: bool,
+    prior_weight: float,
+    out: Path | None,
+) -> None:
     """Fit durations, trouble rates and learning to LOG, lay them over what FILE says as far as there is evidence."""
     from analysis.field.calibration_run import CalibrationOrder, carry_out
 
-    order = CalibrationOrder(file, log, columns, out, prior_weight, strict)
+    order = CalibrationOrder(file, alternative, log, columns, out, prior_weight, strict)
     refusing(lambda: carry_out(order, console()))

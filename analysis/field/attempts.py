@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from analysis.field.jobs import WHAT, numbered
 from analysis.field.reading import FieldLog
 from sim.scenario.scenario import Scenario
@@ -39,8 +41,8 @@ def attempts_of(log: FieldLog, scenario: Scenario) -> pd.DataFrame:
     jobs = jobs.assign(ended=~(jobs["open"] | jobs["given_up"]), tries=1 + jobs["again"], hours=jobs["last_h"])
     together = jobs.groupby(["unit", "activity", "start_h"])["well"].transform("size")
     kept = [*WHAT, "start_h", "hours", "worked_h", "ended", "tries", "together"]
-    known = [key not in log.doubtful for key in jobs[WHAT].itertuples(index=False, name=None)]
-    return jobs.assign(together=together.where(jobs["unit"] != "", 1))[kept][known].reset_index(drop=True)
+    known = np.array([key not in log.doubtful for key in jobs[WHAT].itertuples(index=False, name=None)], dtype=bool)
+    return jobs.assign(together=together.where(jobs["unit"] != "", 1)).loc[known, kept].reset_index(drop=True)
 
 
 def _starts(rows: pd.DataFrame, mask: pd.Series[bool]) -> pd.Series[int]:

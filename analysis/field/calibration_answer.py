@@ -177,6 +177,11 @@ def _remarks(calibration: Calibration) -> list[str]:
         "troubles, or name it in the column map."
         for each in calibration.unplanned
     ]
+    said += [
+        f"{each.quantity.name}: {each.quantity.set_aside} jobs set aside, no longer than what is added to the design."
+        for each in calibration.figures
+        if each.quantity.set_aside
+    ]
     if calibration.unseen:
         said.append(f"Nothing in the log of: {', '.join(each.name for each in calibration.unseen)}.")
     return said

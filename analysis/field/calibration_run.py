@@ -19,6 +19,7 @@ class CalibrationOrder(NamedTuple):
     """What was asked for on the command line."""
 
     file: Path
+    alternative: str | None
     log: Path
     columns: Path | None
     out: Path | None
@@ -28,12 +29,15 @@ class CalibrationOrder(NamedTuple):
 
 def carry_out(order: CalibrationOrder, console: Console) -> None:
     """Do it. Whatever cannot work is refused before anything is written."""
-    scenario = load(order.file)
+    scenario = load(order.file, order.alternative)
     refuse_existing(order.out)
     log = read_log(order.log, scenario, order.columns, strict=order.strict)
-    found = calibrate(log, scenario, read(order.file), order.prior_weight)
+    found = calibrate(log, scenario, read(order.file, order.alternative), order.prior_weight)
+    if not found.figures and not found.rates:
+        message = "tells of no duration and no trouble of the plan; expected rows of jobs that ended"
+        raise ScenarioError([Problem(str(order.log), 0, "", message)])
     text = patch_text(found, log, scenario)
-    refuse_unusable(order.file, text)
+    refuse_unusable(order.file, text, order.alternative)
     show(found, log, scenario, console)
     if order.out is not None:
         from analysis.field.fit_pictures import draw_fits  # matplotlib, which the tables alone do not need

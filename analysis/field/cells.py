@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from difflib import get_close_matches
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -105,11 +106,16 @@ def _closest(word: str, words: tuple[str, ...]) -> str:
     return did_you_mean(word, words)
 
 
+def closest(word: str, words: tuple[str, ...]) -> str:
+    """The word itself, or if it is not among those known, the likeliest of them."""
+    return word if word in words or not word else next(iter(get_close_matches(word[:80], words, n=1)), word)
+
+
 def _stage_faults(rows: pd.DataFrame, known: Vocabulary) -> list[Finding]:
     """Stages that are no number, or that the well does not have."""
     stated, stage = rows["stage_text"] != "", rows["stage"]
     no_number = stated & stage.isna()
-    most = rows["well"].map(known.stages)
+    most = rows["well"].map(known.stages).astype(float)
     beyond = stage > most
     said = [f"{well} has {most:.0f} stages" for well, most in zip(rows.loc[beyond, "well"], most[beyond], strict=True)]
     findings = found(rows, no_number, "stage_text", "expected a whole number", "impossible stages")

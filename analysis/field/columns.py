@@ -14,9 +14,10 @@ from sim.scenario.document import Node, nearest, plain, problem_at
 from sim.scenario.part import Part
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.written import shown
-from sim.scenario.yaml_text import read_yaml
+from sim.scenario.yaml_text import What, read_yaml
 
 Words = dict[str, str]
+MAP = What("column map", "columns, and their words for ours", "columns: {start: From}")
 DURATION_UNITS = {"min": 1 / 60, "h": 1.0, "day": 24.0}  # hours in each
 
 
@@ -84,7 +85,7 @@ def read_map(file: Path | None) -> LogMap:
     """The map in a YAML file. Raises ScenarioError with everything that is wrong with it, by line."""
     if file is None:
         return LogMap()
-    root, problems = read_yaml(file)
+    root, problems = read_yaml(file, MAP)
     try:
         told = LogMap.model_validate(plain(root))
     except ValidationError as error:

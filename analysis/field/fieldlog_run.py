@@ -25,6 +25,7 @@ class FieldlogOrder(NamedTuple):
     """What was asked for on the command line."""
 
     file: Path
+    alternative: str | None
     truth: Path | None
     seed: int
     until: datetime | None
@@ -34,15 +35,15 @@ class FieldlogOrder(NamedTuple):
 def carry_out(order: FieldlogOrder, console: Console) -> None:
     """Do it. Whatever cannot work is refused before anything is written."""
     beside = order.out.with_suffix(".truth.yaml")
-    scenario = load(order.file)
+    scenario = load(order.file, order.alternative)
     for path in (order.out, beside):
         refuse_existing(path)
-    document = read(order.file)
+    document = read(order.file, order.alternative)
     patch = truth_of(scenario, document, order.seed) if order.truth is None else {}
-    played = load(order.file, patch=order.truth) if order.truth else with_truth(document, patch)
+    played = load(order.file, order.alternative, order.truth) if order.truth else with_truth(document, patch)
     log = invented_log(played, order.seed, order.until)
     text = _truth_text(patch, log, order)
-    refuse_unusable(order.file, text)
+    refuse_unusable(order.file, text, order.alternative)
     write(order.out, log.csv())
     write(beside, text)
     tell(

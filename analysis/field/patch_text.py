@@ -91,6 +91,7 @@ def evidence(figure: Calibrated) -> str:
     """`nipple up: 6 jobs; median 8.6 h [7.5 h, 9.9 h], the plan alone 8.6 h, the field alone 8.7 h`."""
     quantity, put = figure.quantity, written_by(figure.quantity.kind)
     cut = f" and {len(quantity.unfinished)} not ended" if len(quantity.unfinished) else ""
+    cut += f", {quantity.set_aside} set aside as no longer than what the design adds" if quantity.set_aside else ""
     parts = [
         f"{quantity.name}: {len(quantity.done)} {'observation' if len(quantity.done) == 1 else 'observations'}{cut}"
     ]
@@ -119,9 +120,9 @@ def rate_evidence(rate: TroubleRate) -> str:
     return f"{rate.name}: {seen}; {interval}; the plan alone {put(rate.prior)}; the field alone {alone}"
 
 
-def refuse_unusable(file: Path, text: str) -> None:
+def refuse_unusable(file: Path, text: str, alternative: str | None = None) -> None:
     """Raises ScenarioError where the scenario does not take the patch, before anything is written."""
     with TemporaryDirectory() as folder:
         trial = Path(folder) / "patch.yaml"
         trial.write_text(text, encoding="utf-8")
-        load(file, patch=trial)
+        load(file, alternative, trial)

@@ -33,7 +33,8 @@ class Quantity:
 
     `kind` says what the numbers are: factors on the design, hours, feet per hour, or hours of which each number is
     the mean of many (`each_of`). `prior` is what the plan states. `put` turns the calibrated shape, written as a
-    scenario writes it, into the value at `paths`; `also` holds what else must then be set, with its reason.
+    scenario writes it, into the value at `paths`; `also` holds what else must then be set, with its reason. `set_aside`
+    counts jobs that tell nothing, for they took no longer than what the plan adds to the design.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Quantity:
     put: Callable[[Any], Any] = field(default=lambda value: value)
     also: tuple[tuple[str, Any, str], ...] = ()
     remark: str = ""
+    set_aside: int = 0
 
 
 def quantities_of(jobs: pd.DataFrame, scenario: Scenario, document: Document) -> Iterator[Quantity]:

@@ -84,10 +84,10 @@ def _rate(
             return []
         return [TroubleRate(name, struck, 0, hours, prior_h, update_every(prior_h, strikes_worth, struck, hours))]
     tries = max(int(own.loc[own["ended"], "tries"].sum()), struck)
+    if not tries:
+        return []
     prior = min((trouble.chance or 0.0) * factor, 1.0)
-    return [TroubleRate(name, struck, tries, 0.0, prior, update_chance(prior, strikes_worth, struck, tries))] * (
-        tries > 0
-    )
+    return [TroubleRate(name, struck, tries, 0.0, prior, update_chance(prior, strikes_worth, struck, tries))]
 
 
 def losses_of(log: FieldLog, scenario: Scenario) -> Iterator[Quantity]:

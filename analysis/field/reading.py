@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from analysis.field.cells import check_cells
+from analysis.field.cells import check_cells, closest
 from analysis.field.columns import DURATION_UNITS, LogMap, read_map, refuse_unknown
 from analysis.field.findings import SHOWN, Finding, in_order, refuse_any
 from analysis.field.sequence import check_sequence
@@ -68,7 +68,7 @@ def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, str
         some = [finding.problem(str(file)) for finding in in_order(findings)[:SHOWN]]
         message = f"none of its {read:,} rows can be used; the first reasons follow"
         raise ScenarioError([Problem(str(file), 0, "", message), *some])
-    return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings))
+    return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings, known))
 
 
 def usable(
@@ -92,12 +92,14 @@ def _in_our_words(cells: pd.DataFrame, told: LogMap) -> pd.DataFrame:
     return cells.assign(**ours)
 
 
-def _doubtful(cells: pd.DataFrame, findings: list[Finding]) -> frozenset[tuple[str, str, str, int]]:
-    """Jobs of the rows that were left out, unless for being there twice."""
+def _doubtful(cells: pd.DataFrame, findings: list[Finding], known: Vocabulary) -> frozenset[tuple[str, str, str, int]]:
+    """Jobs of the rows that were left out, unless for being there twice; of a word that is not known, the closest."""
     out = {finding.row for finding in findings if finding.left_out and finding.kind != "repeated rows"}
-    columns = [cells.loc[cells["row"].isin(out), name] for name in ("unit", "activity", "well", "stage")]
-    jobs = zip(*columns, strict=True)
-    return frozenset((unit, what, well, int(stage) if stage.isdigit() else 0) for unit, what, well, stage in jobs)
+    left = cells[cells["row"].isin(out)]
+    words = ((left["unit"], known.units), (left["activity"], ACTIVITIES), (left["well"], tuple(known.stages)))
+    columns = [[closest(word, likely) for word in column] for column, likely in words]
+    stages = [int(stage) if stage.isdecimal() else 0 for stage in left["stage"]]
+    return frozenset(zip(*columns, stages, strict=True))
 
 
 def _with_durations(timed: pd.DataFrame, told: LogMap) -> pd.DataFrame:

@@ -119,6 +119,7 @@ def _factor(
         put=lambda value: {"from_design": {"factor": value, **put}},
         also=_fixed_parts(scenario) if activity == activities.PLUG_AND_PERFORATE else (),
         remark=remark,
+        set_aside=int((ratio <= 0).sum()),
     )
 
 

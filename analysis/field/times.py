@@ -58,10 +58,10 @@ def _naive(cells: Text, clock: Clock) -> pd.Series[pd.Timestamp]:
 
     iso = cells.where(cells.str.fullmatch(ISO), None)
     if clock.date_format is None:
-        return pd.to_datetime(iso, format="ISO8601", errors="coerce").astype("datetime64[ns]")
-    stated = pd.to_datetime(cells, format=clock.date_format, errors="coerce").astype("datetime64[ns]")
+        return pd.to_datetime(iso, format="ISO8601", errors="coerce").astype("datetime64[us]")
+    stated = pd.to_datetime(cells, format=clock.date_format, errors="coerce").astype("datetime64[us]")
     real = pd.to_datetime(iso.where(cells.str.contains("T", regex=False), None), format="ISO8601", errors="coerce")
-    return stated.fillna(real.astype("datetime64[ns]"))
+    return stated.fillna(real.astype("datetime64[us]"))
 
 
 def _faults(cells: Text, zoned: pd.Series[bool], naive: pd.Series[pd.Timestamp], hours: Hours, clock: Clock) -> Text:

@@ -22,7 +22,9 @@ from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
 from sim.scenario.weather_table import with_weather
 from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
-from sim.scenario.yaml_text import read_yaml
+from sim.scenario.yaml_text import What, read_yaml
+
+PATCH = What("patch", "paths with their values", "strategy.swap.time: 25 min")
 
 
 def load(path: str | Path, alternative: str | None = None, patch: str | Path | None = None) -> Scenario:
@@ -115,7 +117,7 @@ def _patched(document: Document, alternative: str) -> Document:
 
 
 def _with_patch_file(document: Document, file: Path) -> Document:
-    patches, problems = read_yaml(file)
+    patches, problems = read_yaml(file, PATCH)
     known = replace(document, problems=(*document.problems, *problems))
     return _with_tables(with_patches(known, patches))
 
