@@ -40,7 +40,9 @@ def paces_of(log: FieldLog) -> list[Pace]:
             edges = start_h.min() + 24 * np.arange(days + 1)
             overlap = np.minimum(end_h, edges[1:, None]) - np.maximum(start_h, edges[:-1, None])
             hours = np.maximum(overlap, 0).sum(axis=1)
-            found.append(Pace(str(unit), days, mean_of_days(hours), float(hours.min()), float(hours.max())))
+            mean = mean_of_days(hours)
+            within = mean._replace(low=max(mean.low, 0.0), high=min(mean.high, 24.0))
+            found.append(Pace(str(unit), days, within, float(hours.min()), float(hours.max())))
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -80,9 +80,16 @@ def _of_wells(jobs: pd.DataFrame, scenario: Scenario, document: Document) -> Ite
             own = jobs[(jobs["activity"] == activity) & jobs["well"].isin(names)]
             known_h = own["well"].map({well.name: _known_h(activity, well) for well in wells}).astype(float)
             done, unfinished = split(own, own["hours"] - known_h)
-            name = activity + (f", {method}" if method else "")
+            name = activity + (f", {method}" if method else whose(names, len(scenario.wells)))
             paths = well_paths(document, scenario, names, leaf)
             yield Quantity(name, activity, TIME, paths, prior, done, unfinished)
+
+
+def whose(wells: Collection[str], of: int) -> str:
+    """`, Heron 1` or `, 3 wells`: which wells a value is for, unless it is for all of them."""
+    if len(wells) == of:
+        return ""
+    return f", {' and '.join(sorted(wells))}" if len(wells) <= 2 else f", {len(wells)} wells"
 
 
 def _known_h(activity: str, well: Well) -> float:

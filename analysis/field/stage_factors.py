@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from analysis.field.paths import unit_paths, well_paths
-from analysis.field.quantities import FACTOR, TIME, Quantity, split
+from analysis.field.quantities import FACTOR, TIME, Quantity, split, whose
 from analysis.field.written_values import times
 from sim import activities
 from sim.chance.sampling import mean
@@ -95,14 +95,15 @@ def factors_of(
         for stated, names in groups.items():
             own = first_unit[(first_unit["activity"] == activity) & first_unit["well"].isin(names)]
             paths = well_paths(document, scenario, names, f"stage_design.{leaf}")
+            suffix = whose(names, len(scenario.wells))
             if isinstance(stated, DesignDuration):
-                yield _factor(activity, paths, stated, own, scenario)
+                yield _factor(f"{activity}, factor on the design{suffix}", activity, paths, stated, own, scenario)
             elif not isinstance(stated, ByStage):  # stated stage by stage, there is no one value to calibrate
-                yield Quantity(activity, activity, TIME, paths, stated, *split(own))
+                yield Quantity(f"{activity}{suffix}", activity, TIME, paths, stated, *split(own))
 
 
 def _factor(
-    activity: str, paths: tuple[str, ...], stated: DesignDuration, own: pd.DataFrame, scenario: Scenario
+    name: str, activity: str, paths: tuple[str, ...], stated: DesignDuration, own: pd.DataFrame, scenario: Scenario
 ) -> Quantity:
     plus_h = mean(stated.from_design.plus)
     own = own[own["design_h"].notna()]
@@ -110,7 +111,7 @@ def _factor(
     put = {"plus": times(plus_h)} if plus_h else {}
     remark = "the slower of wells pumped together" if (own["together"] > 1).any() else ""
     return Quantity(
-        f"{activity}, factor on the design",
+        name,
         activity,
         FACTOR,
         paths,
