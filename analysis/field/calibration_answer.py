@@ -19,6 +19,7 @@ from analysis.statistics import MeanEstimate
 from analysis.wording import in_words, tell
 from sim.scenario.scenario import Scenario
 
+WIDE = 110  # columns that the whole table needs
 LISTED = 3  # differences named in the first sentence
 
 
@@ -27,8 +28,9 @@ def show(calibration: Calibration, log: FieldLog, scenario: Scenario, console: C
     tell(console, answer(calibration, scenario))
     tell(console, read_sentence(log))
     console.print()
-    console.print(_figures(calibration))
-    tell(console, _key(calibration))
+    narrow = console.width < WIDE
+    console.print(_figures(calibration, narrow))
+    tell(console, _key(calibration) + (f" Families and fits are shown from {WIDE} columns on." if narrow else ""))
     if calibration.rates:
         console.print()
         console.print(_rates(calibration))
@@ -78,12 +80,14 @@ def _difference(figure: Calibrated) -> str:
     return f"{figure.quantity.name} {abs(change):.0f} % {more if change > 0 else less}"
 
 
-def _figures(calibration: Calibration) -> Table:
+def _figures(calibration: Calibration, narrow: bool) -> Table:
     table = _table("Durations")
-    for heading in ("of the plan", "jobs", "unit", "plan", "field", "together", "family", "fit"):
+    headings = ("of the plan", "jobs", "unit", "plan", "field", "together", "family", "fit")
+    shown = headings[:-2] if narrow else headings
+    for heading in shown:
         table.add_column(heading, overflow="fold")
     for figure in calibration.figures:
-        table.add_row(*_row(figure))
+        table.add_row(*_row(figure)[: len(shown)])
     return table
 
 

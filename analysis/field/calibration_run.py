@@ -30,7 +30,8 @@ class CalibrationOrder(NamedTuple):
 def carry_out(order: CalibrationOrder, console: Console) -> None:
     """Do it. Whatever cannot work is refused before anything is written."""
     scenario = load(order.file, order.alternative)
-    refuse_existing(order.out)
+    for path in [order.out, picture_of(order.out)] if order.out is not None else []:
+        refuse_existing(path)
     log = read_log(order.log, scenario, order.columns, strict=order.strict)
     found = calibrate(log, scenario, read(order.file, order.alternative), order.prior_weight)
     if not found.figures and not found.rates:
@@ -43,14 +44,19 @@ def carry_out(order: CalibrationOrder, console: Console) -> None:
         from analysis.field.fit_pictures import draw_fits  # matplotlib, which the tables alone do not need
 
         write(order.out, text)
-        picture = draw_fits(found, f"{scenario.title}: durations in the field and their fits", order.out)
+        picture = draw_fits(found, f"{scenario.title}: durations in the field and their fits", picture_of(order.out))
         also = f" and {picture.name}" if picture else ""
         console.print(f"\nWrote {order.out}{also}. Next: padtempo forecast {order.file} --patch {order.out}")
 
 
-def refuse_existing(out: Path | None) -> None:
+def picture_of(patch: Path) -> Path:
+    """The picture of the fits, beside the patch."""
+    return patch.with_name(f"{patch.stem}_fits.png")
+
+
+def refuse_existing(out: Path) -> None:
     """Raises ScenarioError where a file is there already: nothing is overwritten."""
-    if out is not None and out.exists():
+    if out.exists():
         raise ScenarioError([Problem(str(out), 0, "", "exists already; choose another place")])
 
 

@@ -17,7 +17,7 @@ MOST_DRAWN = 6
 
 
 def draw_fits(calibration: Calibration, title: str, path: Path) -> Path | None:
-    """Write a picture of the fits with most observations beside `path`; None where there are too few for any."""
+    """Write a picture of the fits with most observations to `path`; None where there are too few for any."""
     from analysis.figures import theme
     from analysis.figures.fits import fits
 
@@ -25,7 +25,7 @@ def draw_fits(calibration: Calibration, title: str, path: Path) -> Path | None:
     if not chosen:
         return None
     figure = fits([_fitted(each) for each in chosen], title)
-    return theme.save(figure, path.with_name(f"{path.stem}_fits"))[0]
+    return theme.save(figure, path.with_suffix(""))[0]
 
 
 def _fitted(figure: Calibrated) -> Fitted:

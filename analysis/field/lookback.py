@@ -14,6 +14,7 @@ from analysis.field.jobs import intervals_of, jobs_of
 from analysis.field.played import OnePlay, Plays, Task, reduced, task_of
 from analysis.field.reading import FieldLog
 from analysis.statistics import ShareEstimate, quantile, share_interval
+from sim import activities
 from sim.scenario.scenario import Scenario
 
 Hours = NDArray[np.float64]
@@ -62,7 +63,10 @@ class Reached(NamedTuple):
 
 @dataclass(frozen=True)
 class Lookback:
-    """Everything that looking back finds. `still_to_come` counts the milestones that are not reached yet."""
+    """Everything that looking back finds.
+
+    `still_to_come` counts the milestones that are not reached yet, or that the log does not tell of.
+    """
 
     until_h: float
     replications: int
@@ -89,9 +93,9 @@ def _share(hits: list[bool]) -> ShareEstimate | None:
 def look_back(log: FieldLog, scenario: Scenario, plays: Plays) -> Lookback:
     """Compare a log with the replications of the plan, played for a log that ends at the same moment."""
     actual = reduced(intervals_of(log, scenario), log.until_h)
-    reached = [
-        _reached(key, hours, plays.milestones[key]) for key, hours in actual.milestones.items() if isfinite(hours)
-    ]
+    doubtful = _doubtful(log, scenario)
+    known = {key: hours for key, hours in actual.milestones.items() if isfinite(hours) and key not in doubtful}
+    reached = [_reached(key, hours, plays.milestones[key]) for key, hours in known.items()]
     return Lookback(
         log.until_h,
         plays.n,
@@ -101,6 +105,31 @@ def look_back(log: FieldLog, scenario: Scenario, plays: Plays) -> Lookback:
         tuple(sorted(reached, key=lambda each: each.actual_h)),
         len(actual.milestones) - len(reached),
     )
+
+
+def _doubtful(log: FieldLog, scenario: Scenario) -> set[tuple[str, str]]:
+    """Milestones of which the log does not tell: a row that decides on their date was left out."""
+    last = {well.name: well.stage_count for well in scenario.wells}
+    found = set()
+    for _, activity, well, stage in log.doubtful:
+        if activity == activities.PUMP_STAGE:
+            found |= {(well, "fracturing_start_h")} if stage == 1 else set()
+            found |= {(well, "fracturing_end_h")} if stage == last.get(well) else set()
+        elif activity in _DECIDES:
+            found.add((well, _DECIDES[activity]))
+    return found
+
+
+_DECIDES = {
+    activities.NIPPLE_UP: "prepared_h",
+    activities.PRESSURE_TEST: "prepared_h",
+    activities.TOE_PREPARATION: "prepared_h",
+    activities.INJECTION_TEST: "prepared_h",
+    activities.WATCH_PRESSURE: "prepared_h",
+    activities.TRIP_OUT: "drilled_out_h",
+    activities.FLOW_BACK: "flowback_start_h",
+    activities.TURN_IN_LINE: "on_production_h",
+}
 
 
 def _reached(key: tuple[str, str], actual_h: float, forecast_h: Hours) -> Reached:

@@ -110,7 +110,9 @@ def _hours(title: str, what: str, rows: tuple[Hourly, ...], *, counted: bool = F
 
 
 def _milestones(found: Lookback, scenario: Scenario) -> Table:
-    title = f"Milestones reached, {len(found.milestones)}; still to come {found.still_to_come}"
+    title = (
+        f"Milestones reached, {len(found.milestones)}; {found.still_to_come} to come, or not to be told from the log"
+    )
     table = _table(title)
     for heading in ("well", "milestone", "field", "P10", "P50", "P90", "later than P50", "place"):
         table.add_column(heading, overflow="fold")

@@ -71,6 +71,8 @@ def entries(calibration: Calibration, source: str, scenario: Scenario) -> list[E
         for path, also, why in figure.quantity.also:
             found.setdefault(path, Entry(path, also, f"{figure.quantity.activity}: {why}"))
     for rate in calibration.rates:
+        if rate.rate.value == inf:  # no strike yet, and the plan is worth nothing
+            continue
         found.setdefault(rate.path, Entry(rate.path, rate_value(rate, scenario), f"{rate_evidence(rate)}; {source}"))
     for curve in calibration.curves:
         if curve.shown and curve.entry_path is not None:

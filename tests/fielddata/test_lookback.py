@@ -106,3 +106,16 @@ def test_of_unfinished_work_only_what_is_done_is_compared(tmp_path: Path) -> Non
     assert found.coverage is None
     assert found.units[0].plan_h <= 10
     assert found.still_to_come == 12
+
+
+def test_a_milestone_on_a_row_that_was_left_out_is_not_told(tmp_path: Path) -> None:
+    """A trip out that ends before it starts is left out: when its well was drilled out is not known."""
+    rows = written(small_pad(), simulate(small_pad(), 0, 9)).splitlines()[1:]
+    place = next(n for n, row in enumerate(rows) if ",trip out,Curlew 1," in row)
+    assert "drilled_out_h" in {each.milestone for each in looked_back().milestones if each.well == "Curlew 1"}
+    start, _, rest = rows[place].split(",", 2)
+    rows[place] = f"{start},2027-03-01 00:00,{rest}"
+    log = read(tmp_path, *rows)
+    found = look_back(log, small_pad(), play(small_pad(), 5, 1, 1, log.until_h))
+    assert "drilled_out_h" not in {each.milestone for each in found.milestones if each.well == "Curlew 1"}
+    assert found.still_to_come == 1

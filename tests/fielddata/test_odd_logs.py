@@ -134,3 +134,16 @@ def test_the_calibrated_demo_pad_is_played_later_than_its_plan(tmp_path: Path) -
         for each in (six_wells(), load(SIX_WELLS, patch=patch))
     )
     assert all(later > sooner for sooner, later in zip(plan, field, strict=True))
+
+
+def test_no_strike_and_a_plan_worth_nothing_leave_the_rate_as_planned(tmp_path: Path) -> None:
+    """Nothing is known then of the hours between strikes, and no number is put in their place."""
+    file, sheet = tmp_path / "pad.yaml", tmp_path / "log.csv"
+    file.write_text(VARIED.replace("every: 20 h", "every: 20000 h"), encoding="utf-8")
+    scenario = load(file)
+    sheet.write_text(written(scenario, simulate(scenario, 0, 1)), encoding="utf-8")
+    log = read_log(sheet, scenario)
+    text = patch_text(calibrate(log, scenario, read(file), 0.0), log, scenario)
+    assert "screen-out.every" not in text
+    assert "misrun.chance: 0 %" in text or "misrun: 0 in" not in text
+    refuse_unusable(file, text)
