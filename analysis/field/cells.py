@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from analysis.field.findings import Finding
-from analysis.field.vocabulary import ACTIVITIES, OF_A_STAGE, OF_NO_UNIT, OF_NO_WELL, Vocabulary
+from analysis.field.vocabulary import OF_A_STAGE, OF_NO_UNIT, Vocabulary
 from sim.scenario.problems import did_you_mean
 
 if TYPE_CHECKING:
@@ -74,14 +74,14 @@ def _negative(rows: pd.DataFrame) -> list[Finding]:
     return found(rows, negative, "end", [f"ends {h:.1f} h before it starts" for h in hours], "negative durations")
 
 
-def _missing(rows: pd.DataFrame, _: Vocabulary) -> list[Finding]:
+def _missing(rows: pd.DataFrame, known: Vocabulary) -> list[Finding]:
     """Empty cells that must not be; an empty end is for those to judge who look at what follows."""
     activity = rows["activity"]
     needed = {
         "start": activity.notna(),
         "activity": activity.notna(),
         "unit": ~activity.isin(OF_NO_UNIT),
-        "well": activity.isin(ACTIVITIES) & ~activity.isin(OF_NO_WELL),
+        "well": activity.isin(known.activities) & ~activity.isin(known.without_well),
         "stage_text": activity.isin(OF_A_STAGE),
     }
     findings = []
@@ -94,7 +94,7 @@ def _missing(rows: pd.DataFrame, _: Vocabulary) -> list[Finding]:
 def _unknown(rows: pd.DataFrame, known: Vocabulary) -> list[Finding]:
     """Words that this plan does not know, with the closest that it does."""
     findings = []
-    for column, words in (("unit", known.units), ("activity", ACTIVITIES), ("well", tuple(known.stages))):
+    for column, words in (("unit", known.units), ("activity", known.activities), ("well", tuple(known.stages))):
         strange = (rows[column] != "") & ~rows[column].isin(words)
         hints = [f"not known in this plan{_closest(word, words)}" for word in rows.loc[strange, column]]
         findings += found(rows, strange, column, hints, "unknown words")

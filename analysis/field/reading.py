@@ -15,7 +15,7 @@ from analysis.field.findings import SHOWN, Finding, in_order, refuse_any
 from analysis.field.sequence import check_sequence
 from analysis.field.sheet import cells_of
 from analysis.field.times import Clock, hours_of
-from analysis.field.vocabulary import ACTIVITIES, Vocabulary, vocabulary_of
+from analysis.field.vocabulary import Vocabulary, vocabulary_of
 from sim.scenario.problems import Problem, ScenarioError
 from sim.scenario.scenario import Scenario
 
@@ -56,7 +56,7 @@ def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, str
     anything at all is odd.
     """
     told, known = read_map(columns), vocabulary_of(scenario)
-    refuse_unknown(told, {"activity": ACTIVITIES, "unit": known.units, "well": known.stages}, columns)
+    refuse_unknown(told, {"activity": known.activities, "unit": known.units, "well": known.stages}, columns)
     cells, findings = cells_of(file, told)
     read = len(cells) + sum(finding.kind == "shape" for finding in findings)
     ours = _in_our_words(cells, told)
@@ -96,7 +96,7 @@ def _doubtful(cells: pd.DataFrame, findings: list[Finding], known: Vocabulary) -
     """Jobs of the rows that were left out, unless for being there twice; of a word that is not known, the closest."""
     out = {finding.row for finding in findings if finding.left_out and finding.kind != "repeated rows"}
     left = cells[cells["row"].isin(out)]
-    words = ((left["unit"], known.units), (left["activity"], ACTIVITIES), (left["well"], tuple(known.stages)))
+    words = ((left["unit"], known.units), (left["activity"], known.activities), (left["well"], tuple(known.stages)))
     columns = [[closest(word, likely) for word in column] for column, likely in words]
     stages = [int(stage) if stage.isdecimal() else 0 for stage in left["stage"]]
     return frozenset(zip(*columns, stages, strict=True))
