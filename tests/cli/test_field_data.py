@@ -66,6 +66,7 @@ def test_a_truth_of_ones_own_is_played(tmp_path: Path) -> None:
     assert not (tmp_path / "b.csv").exists()
 
 
+@pytest.mark.slow
 def test_calibrate_forecast_with_the_patch_and_look_back(tmp_path: Path) -> None:
     _, pad, log, _ = desk()
     patch = tmp_path / "patch.yaml"
@@ -87,6 +88,7 @@ def test_calibrate_forecast_with_the_patch_and_look_back(tmp_path: Path) -> None
     assert "not an empty directory" in refused(padtempo("lookback", pad, log, "--out", str(tmp_path / "back")))
 
 
+@pytest.mark.slow
 def test_the_patch_gives_its_evidence_beside_each_value(tmp_path: Path) -> None:
     """Ten stages, of which one is left out for a slip."""
     _, pad, log, _ = desk()

@@ -42,7 +42,7 @@ def jobs_in(log: Log) -> list[Job]:
     return [Job(*what, start, end, worked, tuple(lost)) for start, end, worked, lost, what in found]
 
 
-@settings(derandomize=True, max_examples=6, deadline=None)
+@settings(derandomize=True, max_examples=4, deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from([None, "simultaneous", "sequential"]))
 def test_simulate_write_read_gives_the_same_jobs(seed: int, alternative: str | None) -> None:
     scenario = load(SIX_WELLS, alternative)

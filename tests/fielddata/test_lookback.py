@@ -51,9 +51,9 @@ def test_places_of_right_forecasts_are_uniform() -> None:
 
 def test_a_log_of_the_plan_itself_lies_where_it_is_forecast() -> None:
     """One milestone of each of many logs, so that they are independent: 80 % from P10 to P90, by the exact test."""
-    plays = play(small_pad(), 100, 1, 1, 1e9)
+    plays = play(small_pad(), 60, 1, 1, 1e9)
     inside = []
-    for replication in range(20):
+    for replication in range(12):
         found = look_back(field(replication), small_pad(), plays)
         last = next(
             each for each in found.milestones if (each.well, each.milestone) == ("Curlew 2", "fracturing_end_h")

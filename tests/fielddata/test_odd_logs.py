@@ -26,7 +26,7 @@ ODD = [
 ]  # fmt: skip
 
 
-@settings(derandomize=True, max_examples=40, deadline=None)
+@settings(derandomize=True, max_examples=20, deadline=None)
 @given(st.data())
 def test_no_cell_stops_the_reading_otherwise_than_by_a_refusal(data: st.DataObject) -> None:
     """Rows of a sound log with cells changed to odd ones, some rows alone, some many."""
