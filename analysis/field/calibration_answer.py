@@ -12,6 +12,7 @@ from analysis.cautions import SHORT
 from analysis.field.calibration import Calibrated, Calibration
 from analysis.field.families import LEAST_TO_CHOOSE
 from analysis.field.findings import told
+from analysis.field.left_alone import left_alone
 from analysis.field.quantities import FACTOR, SPEED
 from analysis.field.reading import FieldLog
 from analysis.field.written_values import like, percentages, times, unit_for
@@ -20,6 +21,7 @@ from analysis.wording import in_words, tell
 from sim.scenario.scenario import Scenario
 
 WIDE = 110  # columns that the whole table needs
+COARSE_MIN = 5  # rounding from which short jobs look different
 LISTED = 3  # differences named in the first sentence
 
 
@@ -36,7 +38,7 @@ def show(calibration: Calibration, log: FieldLog, scenario: Scenario, console: C
         console.print(_rates(calibration))
         tell(console, "Field: exact 95 % interval. Together: 95 % interval under the plan's weight, as given above.")
     console.print()
-    for sentence in _remarks(calibration):
+    for sentence in [*_remarks(calibration), *_limits(log, scenario)]:
         tell(console, sentence)
     show_findings(log, console)
     console.print()
@@ -187,7 +189,20 @@ def _remarks(calibration: Calibration) -> list[str]:
         if each.quantity.set_aside
     ]
     if calibration.unseen:
-        said.append(f"Nothing in the log of: {', '.join(each.name for each in calibration.unseen)}.")
+        said.append(f"Nothing in the log of: {'; '.join(each.name for each in calibration.unseen)}.")
+    return said
+
+
+def _limits(log: FieldLog, scenario: Scenario) -> list[str]:
+    """What the log cannot tell."""
+    said, left = [], left_alone(scenario)
+    if left:
+        said.append(f"Left as planned: {'; '.join(left)}.")
+    if log.rounded_to_min >= COARSE_MIN:
+        said.append(
+            f"Times are rounded to {log.rounded_to_min} min: short jobs spread a little more than they did, and any "
+            "fit to many of them looks worse than it is."
+        )
     return said
 
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from analysis.field.cells import check_cells, closest
 from analysis.field.columns import DURATION_UNITS, LogMap, read_map, refuse_unknown
 from analysis.field.findings import SHOWN, Finding, in_order, refuse_any
@@ -47,6 +49,17 @@ class FieldLog:
     def until_h(self) -> float:
         """The last moment that the log knows of."""
         return float(self.rows[["start_h", "end_h"]].max().max())
+
+    @property
+    def rounded_to_min(self) -> int:
+        """To how many minutes nearly all times are rounded: the most of 60, 30, 15, 10, 5 and 1, or 0."""
+        minutes = 60 * self.rows[["start_h", "end_h"]].to_numpy(float)
+        known = minutes[~np.isnan(minutes)]
+        for step in (60, 30, 15, 10, 5, 1):
+            off = step * np.abs(known / step - np.round(known / step))
+            if (off < 0.01).mean() > 0.95:
+                return step
+        return 0
 
 
 def read_log(file: Path, scenario: Scenario, columns: Path | None = None, *, strict: bool = False) -> FieldLog:

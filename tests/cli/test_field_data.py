@@ -104,6 +104,17 @@ def test_the_patch_gives_its_evidence_beside_each_value(tmp_path: Path) -> None:
     assert "in 9 jobs" in lines[chance - 1]
 
 
+def test_what_no_log_can_change_is_told(tmp_path: Path) -> None:
+    """Pump failures, and rates of troubles that the plan leaves out."""
+    from tests.cli.desk import PAD
+
+    pad = file_of(tmp_path, PAD + "troubles: {screen-out: {}, pump failure: {}}\ntrouble_factor: 0\n")
+    told = good(padtempo("calibrate", pad, desk()[2]))
+    assert "Left as planned: pump failure (a log shows hours lost once no spare is left" in told
+    assert "the plan's trouble_factor is 0" in told
+    assert "Times are rounded to 5 min" in told
+
+
 def test_strict_refuses_what_is_otherwise_named() -> None:
     _, pad, log, _ = desk()
     for command in ("calibrate", "lookback"):

@@ -153,3 +153,9 @@ def test_a_sheet_without_rows_is_refused(tmp_path: Path, text: str, message: str
 def test_where_no_row_can_be_used_the_reasons_are_told(tmp_path: Path) -> None:
     with pytest.raises(ScenarioError, match="none of its 1 rows can be used"):
         read(tmp_path, FIRST.replace("Curlew 1", "Plover"))
+
+
+@pytest.mark.parametrize(("minute", "step"), [("00", 60), ("30", 30), ("45", 15), ("20", 10), ("35", 5), ("37", 1)])
+def test_rounding_is_seen(tmp_path: Path, minute: str, step: int) -> None:
+    """The start of the plan is at a full hour, so minutes of the clock are minutes from the start."""
+    assert read(tmp_path, FIRST.replace("06:00", f"06:{minute}"), SECOND).rounded_to_min == step
