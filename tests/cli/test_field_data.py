@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import csv
-from functools import cache
 from pathlib import Path
-from tempfile import mkdtemp
+from typing import NamedTuple
 
 import pytest
 from click.testing import Result
 
 from sim.scenario import load
-from tests.cli.desk import CONVENTION, ESCAPE, file_of, forecast, padtempo
+from tests.cli.desk import CONVENTION, ESCAPE, PAD, file_of, forecast, padtempo
 
 TROUBLED = "troubles: {screen-out: {}, misrun: {}}\n"
 
 
-@cache
-def desk() -> tuple[Path, str, str, Result]:
-    """A folder with a pad and an invented log of it, and what was printed."""
-    from tests.cli.desk import PAD
+class Desk(NamedTuple):
+    """A folder with a pad and an invented log of it, and what was printed when that was made."""
 
-    folder = Path(mkdtemp(prefix="padtempo-test-"))
+    folder: Path
+    pad: str
+    log: str
+    made: Result
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    folder = tmp_path_factory.mktemp("desk")
     pad, log = file_of(folder, PAD + TROUBLED), str(folder / "log.csv")
-    return folder, pad, log, padtempo("fieldlog", pad, "--seed", "4", "--out", log)
+    return Desk(folder, pad, log, padtempo("fieldlog", pad, "--seed", "4", "--out", log))
 
 
 def good(result: Result) -> str:
@@ -38,8 +43,8 @@ def refused(result: Result) -> str:
     return " ".join(result.output.split())
 
 
-def test_an_invented_log_says_so_and_keeps_its_truth_beside_it() -> None:
-    folder, pad, log, result = desk()
+def test_an_invented_log_says_so_and_keeps_its_truth_beside_it(desk: Desk) -> None:
+    folder, pad, log, result = desk
     assert "an invented log of" in good(result)
     rows = list(csv.DictReader((folder / "log.csv").read_text().splitlines()))
     assert all("invented" in row["remarks"] for row in rows)
@@ -47,28 +52,28 @@ def test_an_invented_log_says_so_and_keeps_its_truth_beside_it() -> None:
     assert "exists already" in refused(padtempo("fieldlog", pad, "--out", log))
 
 
-def test_until_stops_the_log_there(tmp_path: Path) -> None:
-    good(padtempo("fieldlog", desk()[1], "--until", "2027-03-10", "--out", str(tmp_path / "short.csv")))
+def test_until_stops_the_log_there(desk: Desk, tmp_path: Path) -> None:
+    good(padtempo("fieldlog", desk.pad, "--until", "2027-03-10", "--out", str(tmp_path / "short.csv")))
     rows = list(csv.DictReader((tmp_path / "short.csv").read_text().splitlines()))
     assert max(row["start"] for row in rows) < "2027-03-10"
     assert any(row["end"] == "" for row in rows)
 
 
-def test_a_truth_of_ones_own_is_played(tmp_path: Path) -> None:
+def test_a_truth_of_ones_own_is_played(desk: Desk, tmp_path: Path) -> None:
     truth, out = tmp_path / "truth.yaml", tmp_path / "log.csv"
     truth.write_text("well_defaults.preparation.nipple_up: 40 h\n", encoding="utf-8")
-    good(padtempo("fieldlog", desk()[1], "--truth", str(truth), "--out", str(out)))
+    good(padtempo("fieldlog", desk.pad, "--truth", str(truth), "--out", str(out)))
     assert "nipple_up: 40 h" in (tmp_path / "log.truth.yaml").read_text()
-    assert "nipple up" in good(padtempo("calibrate", desk()[1], str(out)))
+    assert "nipple up" in good(padtempo("calibrate", desk.pad, str(out)))
     truth.write_text("well_defaults.preparation.nipple: 40 h\n", encoding="utf-8")
-    message = refused(padtempo("fieldlog", desk()[1], "--truth", str(truth), "--out", str(tmp_path / "b.csv")))
+    message = refused(padtempo("fieldlog", desk.pad, "--truth", str(truth), "--out", str(tmp_path / "b.csv")))
     assert "truth.yaml:1: well_defaults.preparation.nipple: unknown path" in message
     assert not (tmp_path / "b.csv").exists()
 
 
 @pytest.mark.slow
-def test_calibrate_forecast_with_the_patch_and_look_back(tmp_path: Path) -> None:
-    _, pad, log, _ = desk()
+def test_calibrate_forecast_with_the_patch_and_look_back(desk: Desk, tmp_path: Path) -> None:
+    _, pad, log, _ = desk
     patch = tmp_path / "patch.yaml"
     told = good(padtempo("calibrate", pad, log, "--out", str(patch)))
     assert told.startswith("Curlew Flat: the log tells of")
@@ -89,9 +94,9 @@ def test_calibrate_forecast_with_the_patch_and_look_back(tmp_path: Path) -> None
 
 
 @pytest.mark.slow
-def test_the_patch_gives_its_evidence_beside_each_value(tmp_path: Path) -> None:
+def test_the_patch_gives_its_evidence_beside_each_value(desk: Desk, tmp_path: Path) -> None:
     """Ten stages, of which one is left out for a slip."""
-    _, pad, log, _ = desk()
+    _, pad, log, _ = desk
     patch = tmp_path / "patch.yaml"
     good(padtempo("calibrate", pad, log, "--prior-weight", "0", "--out", str(patch)))
     lines = patch.read_text(encoding="utf-8").splitlines()
@@ -104,19 +109,17 @@ def test_the_patch_gives_its_evidence_beside_each_value(tmp_path: Path) -> None:
     assert "in 9 jobs" in lines[chance - 1]
 
 
-def test_what_no_log_can_change_is_told(tmp_path: Path) -> None:
+def test_what_no_log_can_change_is_told(desk: Desk, tmp_path: Path) -> None:
     """Pump failures, and rates of troubles that the plan leaves out."""
-    from tests.cli.desk import PAD
-
     pad = file_of(tmp_path, PAD + "troubles: {screen-out: {}, pump failure: {}}\ntrouble_factor: 0\n")
-    told = good(padtempo("calibrate", pad, desk()[2]))
+    told = good(padtempo("calibrate", pad, desk.log))
     assert "Left as planned: pump failure (a log shows hours lost once no spare is left" in told
     assert "the plan's trouble_factor is 0" in told
     assert "Times are rounded to 5 min" in told
 
 
-def test_strict_refuses_what_is_otherwise_named() -> None:
-    _, pad, log, _ = desk()
+def test_strict_refuses_what_is_otherwise_named(desk: Desk) -> None:
+    _, pad, log, _ = desk
     for command in ("calibrate", "lookback"):
         message = refused(padtempo(command, pad, log, "--strict"))
         assert "log.csv:" in message
@@ -131,21 +134,23 @@ def test_strict_refuses_what_is_otherwise_named() -> None:
         (["--prior-weight", "-1"], "prior-weight"),
     ],
 )
-def test_what_cannot_work_is_refused(options: list[str], message: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    folder, pad, log, _ = desk()
+def test_what_cannot_work_is_refused(
+    desk: Desk, options: list[str], message: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, pad, log, _ = desk
     monkeypatch.chdir(folder)
     assert message in refused(padtempo("calibrate", pad, log, *options))
 
 
-def test_a_log_that_is_not_there_is_refused() -> None:
-    assert "gone.csv: no such file" in refused(padtempo("calibrate", desk()[1], "gone.csv"))
+def test_a_log_that_is_not_there_is_refused(desk: Desk) -> None:
+    assert "gone.csv: no such file" in refused(padtempo("calibrate", desk.pad, "gone.csv"))
 
 
-def test_a_patch_that_leads_nowhere_is_refused_with_its_line(tmp_path: Path) -> None:
+def test_a_patch_that_leads_nowhere_is_refused_with_its_line(desk: Desk, tmp_path: Path) -> None:
     patch = tmp_path / "patch.yaml"
     patch.write_text("# mine\nstrategy.swap.tme: 20 min\nstrategy.swap.time: 20 mn\n", encoding="utf-8")
     for command in ("check", "forecast"):
-        message = refused(padtempo(command, desk()[1], "--patch", str(patch)))
+        message = refused(padtempo(command, desk.pad, "--patch", str(patch)))
         assert "patch.yaml:2: strategy.swap.tme: unknown path" in message
         assert "did you mean 'time'" in message
         assert "patch.yaml:3:" in message
