@@ -134,7 +134,7 @@ def test_strict_refuses_what_is_otherwise_named(desk: Desk) -> None:
         (["--prior-weight", "-1"], "prior-weight"),
     ],
 )
-def test_what_cannot_work_is_refused(
+def test_impossible_orders_are_refused(
     desk: Desk, options: list[str], message: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     folder, pad, log, _ = desk
