@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import click
 
+from analysis.commands.calibrate import calibrate
 from analysis.commands.check import check
 from analysis.commands.compare import compare
 from analysis.commands.drivers import drivers
 from analysis.commands.example import example
 from analysis.commands.explain import explain
+from analysis.commands.fieldlog import fieldlog
 from analysis.commands.forecast import forecast
+from analysis.commands.lookback import lookback
 from analysis.commands.price import price
 from analysis.commands.relax import relax
 from analysis.commands.schema import schema
@@ -24,7 +27,23 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, where):
+for command in (
+    calibrate,
+    check,
+    compare,
+    drivers,
+    example,
+    explain,
+    fieldlog,
+    forecast,
+    lookback,
+    price,
+    relax,
+    schema,
+    size,
+    sweep,
+    where,
+):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -130,12 +130,12 @@ def _headings(chance: int) -> list[str]:
 
 
 def _line(scenario: Scenario, well: str, milestone: Milestone) -> list[Any]:
-    cells: list[Any] = [_no_formula(well), milestone.name]
+    cells: list[Any] = [no_formula(well), milestone.name]
     for quantile in milestone.quantiles:
         cells += [full_date(scenario, quantile.value), quantile.value, *_bounds(quantile)]
     return [*cells, milestone.mean.mean, milestone.averages_h, milestone.unfinished]
 
 
-def _no_formula(text: str) -> str:
+def no_formula(text: str) -> str:
     """Text that no spreadsheet works out: what begins like a formula gets an apostrophe, which most do not show."""
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text

@@ -60,6 +60,7 @@ class Order(NamedTuple):
     until: str | None = None  # how precisely to know what; `replications` is then the most to play
     resume: bool = False
     cluster: str | None = None
+    patch: Path | None = None
 
 
 class Played(NamedTuple):
@@ -76,7 +77,7 @@ def carry_out(order: Order, console: Console) -> bool:
     Says whether all was played that was asked for.
     """
     target = None if order.until is None else target_of("--until", order.until)
-    scenario, manifest = load(order.file, order.alternative), _manifest(order)
+    scenario, manifest = load(order.file, order.alternative, order.patch), _manifest(order)
     with ExitStack() as stack:
         workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
         if order.out is None:
@@ -141,7 +142,7 @@ def _show(played: Played, console: Console) -> bool:
 
 def _manifest(order: Order) -> dict[str, Any]:
     """What the run is, before anything is played; the file may be changed while it goes on."""
-    plan, there = stated(read(order.file, order.alternative)), _taken_up(order)
+    plan, there = stated(read(order.file, order.alternative, order.patch)), _taken_up(order)
     return {
         "made_by": MADE_BY,
         "format": FORMAT,

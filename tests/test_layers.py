@@ -11,7 +11,7 @@ ROOT = Path(__file__).parent.parent
 
 # A module may import from its own layer and from those listed before it.
 SIM = (
-    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.versions", "sim.under_way"),
+    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.versions", "sim.under_way", "sim.standing"),
     ("sim.pool",),
     ("sim.cluster",),
     ("sim.scenario",),
@@ -164,6 +164,8 @@ ANALYSIS = (
         "analysis.sweep_run",
     ),
     ("analysis.forecast_run",),
+    ("analysis.field",),
+    ("analysis.field",),
     ("analysis.commands",),
     ("analysis.cli",),
     ("analysis",),

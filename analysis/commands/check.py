@@ -6,15 +6,16 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import ALTERNATIVE, SCENARIO, console
+from analysis.commands.options import ALTERNATIVE, PATCH, SCENARIO, console
 from analysis.commands.refusal import load_scenario
 
 
 @click.command(short_help="Validate a scenario and show its arithmetic and defaults.")
 @SCENARIO
 @ALTERNATIVE
-def check(file: Path, alternative: str | None) -> None:
+@PATCH
+def check(file: Path, alternative: str | None, patch: Path | None) -> None:
     """Validate a scenario; print its own arithmetic, warnings, the defaults it uses and the cautions."""
     from analysis.checkup import show_check
 
-    show_check(load_scenario(file, alternative), console())
+    show_check(load_scenario(file, alternative, patch), console())

@@ -13,6 +13,7 @@ from analysis.commands.options import (
     CLUSTER,
     OUT,
     OVERWRITE,
+    PATCH,
     REPLICATIONS,
     RESUME,
     SCENARIO,
@@ -27,6 +28,7 @@ from analysis.commands.refusal import STOPPED, refusing
 @click.command(short_help="Run a scenario many times: dates with their chances.")
 @SCENARIO
 @ALTERNATIVE
+@PATCH
 @REPLICATIONS
 @click.option(
     "--until",
@@ -46,6 +48,7 @@ def forecast(
     context: click.Context,
     file: Path,
     alternative: str | None,
+    patch: Path | None,
     replications: int,
     until: str | None,
     at_most: int | None,
@@ -73,6 +76,6 @@ def forecast(
 
     n, luck = (replications if said("replications") else None), (seed if said("seed") else None)
     n = n if until is None else most
-    order = Order(file, alternative, n, luck, workers, out, overwrite, until, resume, cluster)
+    order = Order(file, alternative, n, luck, workers, out, overwrite, until, resume, cluster, patch)
     if not refusing(lambda: carry_out(order, console())):
         raise SystemExit(STOPPED)

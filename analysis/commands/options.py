@@ -15,6 +15,14 @@ A_PATH = click.Path(path_type=Path, readable=False)  # whatever is wrong with it
 
 SCENARIO = click.argument("file", type=A_PATH, metavar="FILE")
 ALTERNATIVE = click.option("--alternative", metavar="NAME", help="One of the scenario's named alternatives.")
+PATCH = click.option("--patch", type=A_PATH, metavar="FILE", help="Values laid over the scenario, as calibrate writes.")
+FIELD_LOG = click.argument("log", type=A_PATH, metavar="LOG")
+COLUMNS = click.option(
+    "--columns", type=A_PATH, metavar="FILE", help="Column map: which headings and words the log uses for ours."
+)
+STRICT = click.option(
+    "--strict", is_flag=True, help="Refuse a log with any oddity, instead of naming what is left out."
+)
 REPLICATIONS = click.option(
     "--replications",
     type=click.IntRange(1, 10_000_000),

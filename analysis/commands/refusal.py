@@ -53,11 +53,11 @@ def refusing(work: Callable[[], T]) -> T:
         raise Refusal(str(error)) from error
 
 
-def load_scenario(file: Path, alternative: str | None) -> Any:
-    """The scenario in a file, patched by one of its alternatives."""
+def load_scenario(file: Path, alternative: str | None, patch: Path | None = None) -> Any:
+    """The scenario in a file, with a patch file laid over it, patched by one of its alternatives."""
     from sim.scenario import load
 
-    return refusing(lambda: load(file, alternative))
+    return refusing(lambda: load(file, alternative, patch))
 
 
 def write_new(path: Path, text: str) -> None:

@@ -17,22 +17,24 @@ from sim.scenario.feasibility import Finding
 from sim.scenario.fields import typed
 from sim.scenario.merging import merged
 from sim.scenario.messages import Fault, explained
-from sim.scenario.patches import set_path, with_alternative
+from sim.scenario.patches import set_path, with_alternative, with_patches
 from sim.scenario.problems import Problem, ScenarioError, did_you_mean
 from sim.scenario.scenario import MOST_ALTERNATIVES, Scenario
 from sim.scenario.uncertain import faults_of_uncertain
 from sim.scenario.weather_table import with_weather
 from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
-from sim.scenario.yaml_text import read_yaml
+from sim.scenario.yaml_text import What, read_yaml
+
+PATCH = What("patch", "paths with their values", "strategy.swap.time: 25 min")
 
 
-def load(path: str | Path, alternative: str | None = None) -> Scenario:
-    """The scenario in the file, as patched by the alternative if one is named.
+def load(path: str | Path, alternative: str | None = None, patch: str | Path | None = None) -> Scenario:
+    """The scenario in the file, with the values of a patch file, as patched by the alternative if one is named.
 
     Raises ScenarioError with all that is wrong with the file, its table of wells and every one of its alternatives.
     """
-    base = read(path)
+    base = read(path, patch=patch)
     problems, scenario = _judged(base)
     of_base = set(problems)
     for name in [] if _incomplete(base) else _alternatives(base)[:MOST_ALTERNATIVES]:
@@ -42,13 +44,16 @@ def load(path: str | Path, alternative: str | None = None) -> Scenario:
     return _unless(problems + _unknown_alternative(base, alternative), scenario)
 
 
-def read(path: str | Path, alternative: str | None = None) -> Document:
-    """The file as written, with its table of wells, patched by the alternative if one is named.
+def read(path: str | Path, alternative: str | None = None, patch: str | Path | None = None) -> Document:
+    """The file as written, with its table of wells, patched by a patch file and then by the alternative, if named.
 
-    Raises ScenarioError where nothing can be read; lesser problems stay in the document until it is validated.
+    A patch file holds paths with their values, as an alternative does. Raises ScenarioError where nothing can be
+    read; lesser problems stay in the document until it is validated.
     """
     root, problems = read_yaml(Path(path))
     document = _with_tables(Document(root, Path(path).parent, problems))
+    if patch is not None:
+        document = _with_patch_file(document, Path(patch))
     unknown = _unknown_alternative(document, alternative)
     if unknown:
         raise ScenarioError([*document.problems, *unknown])
@@ -121,6 +126,12 @@ def _in_file(problem: Problem, wells: Node) -> Problem:
 
 def _patched(document: Document, alternative: str) -> Document:
     return _with_tables(with_alternative(document, alternative))
+
+
+def _with_patch_file(document: Document, file: Path) -> Document:
+    patches, problems = read_yaml(file, PATCH)
+    known = replace(document, problems=(*document.problems, *problems))
+    return _with_tables(with_patches(known, patches))
 
 
 def _alternatives(document: Document) -> list[str]:

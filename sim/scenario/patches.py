@@ -47,9 +47,13 @@ def set_path(document: Document, path: str, value: Any, place: Place) -> Documen
 
 def with_alternative(document: Document, name: str) -> Document:
     """The document as patched by one of its alternatives; patches that lead nowhere are among its problems."""
-    alternatives = document.root.value["alternatives"].value
+    return with_patches(document, document.root.value["alternatives"].value[name])
+
+
+def with_patches(document: Document, patches: Node) -> Document:
+    """The document with each value at its path; patches that lead nowhere are among its problems."""
     problems: list[Problem] = []
-    for path, node in alternatives[name].value.items():
+    for path, node in patches.value.items():
         try:
             document = _patched(document, path, node)
         except _BlockedError:  # a problem of the document without the patch

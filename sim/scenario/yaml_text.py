@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 from sim.scenario.document import DEEPEST, Node, Place, Steps, plain, problem_at
 from sim.scenario.problems import Problem, ScenarioError
@@ -53,12 +53,23 @@ def scalar(text: str) -> Any:
     return text
 
 
-def read_yaml(file: Path) -> tuple[Node, tuple[Problem, ...]]:
+class What(NamedTuple):
+    """What a file is expected to be: its name, what it holds, and an example of a line of it."""
+
+    name: str
+    holds: str
+    example: str
+
+
+SCENARIO = What("scenario", "start, wells and units", "start: 2027-03-01")
+
+
+def read_yaml(file: Path, what: What = SCENARIO) -> tuple[Node, tuple[Problem, ...]]:
     """The mapping in `file`, and what is wrong with it that does not keep the rest from being read.
 
     Raises ScenarioError where nothing can be read.
     """
-    return _read(read_text(file, MOST_MEGABYTES, "a scenario file"), str(file))
+    return _read(read_text(file, MOST_MEGABYTES, f"a {what.name} file"), str(file), what)
 
 
 def read_value(text: str, said: str) -> Any:
@@ -69,11 +80,11 @@ def read_value(text: str, said: str) -> Any:
     return plain(root.value["value"])
 
 
-def _read(text: str, file: str) -> tuple[Node, tuple[Problem, ...]]:
+def _read(text: str, file: str, what: What = SCENARIO) -> tuple[Node, tuple[Problem, ...]]:
     from ruamel.yaml import YAML  # noqa: PLC0415 - slow, and workers never read files
     from ruamel.yaml.error import YAMLError  # noqa: PLC0415
 
-    reader = _Reader(YAML(typ="safe", pure=True).parse(text), file)
+    reader = _Reader(YAML(typ="safe", pure=True).parse(text), file, what)
     try:
         return reader.whole(), tuple(reader.problems)
     except (YAMLError, ArithmeticError, LookupError, ValueError) as error:  # the last three: bad escapes
@@ -84,9 +95,10 @@ def _read(text: str, file: str) -> tuple[Node, tuple[Problem, ...]]:
 class _Reader:
     """Builds nodes from the library's events, never deeper or larger than the limits."""
 
-    def __init__(self, events: Iterator[Any], file: str) -> None:
+    def __init__(self, events: Iterator[Any], file: str, what: What) -> None:
         self.events = events
         self.file = file
+        self.what = what
         self.line = 1
         self.values = 0
         self.anchors: dict[str, Node] = {}
@@ -96,15 +108,15 @@ class _Reader:
         self._next()  # start of the stream
         start = self._next()
         if _kind(start) == "StreamEnd":
-            self._stop((), "empty; expected a scenario: start, wells and units")
+            self._stop((), f"empty; expected a {self.what.name}: {self.what.holds}")
         if start.version not in {None, (1, 2)}:
             self._note((), "a %YAML directive; expected YAML 1.2 without one")
         root = self._value(self._next(), ())
         if not isinstance(root.value, dict):
-            self._stop((), "not a scenario; expected keys with values, such as start: 2027-03-01", root)
+            self._stop((), f"not a {self.what.name}; expected keys with values, such as {self.what.example}", root)
         self._next()  # end of the document
         if _kind(self._next()) != "StreamEnd":
-            self._stop((), "a second document begins here; expected one scenario in a file")
+            self._stop((), f"a second document begins here; expected one {self.what.name} in a file")
         return root
 
     def _next(self) -> Any:

@@ -11,13 +11,18 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import sim
 from analysis.amounts import amounts
+from analysis.field.jobs import jobs_of
+from analysis.field.reading import read_log
+from analysis.field.synthetic import invented_log
 from analysis.measures import measure
 from sim.pad import simulate
 from sim.replications import replicate
+from sim.scenario import load_stated, read, stated
 from sim.scenario.scenario import Scenario
 from tests.benchmarks import variance
 from tests.benchmarks.bare_zipper import bare_zipper
@@ -92,6 +97,20 @@ def start_up() -> None:
     print(f"padtempo --help               {cost_ms:8.0f} ms (goal: under 500)")
 
 
+def long_log() -> None:
+    """Reading a stage log of some ninety thousand rows, and putting its jobs together."""
+    plan = stated(read(SCENARIO))
+    plan |= {"wells": [{"name": f"Larkspur {number}"} for number in range(1, 341)], "horizon": "6000 day"}
+    scenario = load_stated({key: value for key, value in plan.items() if key != "alternatives"})
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "log.csv"
+        file.write_text(invented_log(scenario, 1).csv(), encoding="utf-8")
+        log = read_log(file, scenario)
+        read_s = best_ms(lambda _: read_log(file, scenario), 3) / 1000
+    jobs_s = best_ms(lambda _: jobs_of(log), 3) / 1000
+    print(f"reading a log, {log.read:,} rows     {read_s:6.1f} s, its {len(jobs_of(log)):,} jobs {jobs_s:.1f} s")
+
+
 if __name__ == "__main__":
     one_replication()
     by_size()
@@ -99,3 +118,4 @@ if __name__ == "__main__":
     growth()
     start_up()
     variance.show()
+    long_log()

@@ -75,8 +75,8 @@ def stuck(**water: Any) -> str:
 def test_standstill_names_who_waits_for_what(rule: str) -> None:
     """1000 bbl are on hand, and 900 are gone after the first stage: the fleet waits for water, all others for it."""
     assert stuck(start_rule=rule) == (
-        "replication 3: nothing can happen any more; Fleet waits for water: source since hour 3.0; Wireline waits for pumping;"
-        " Milling rig waits for fracturing; Flowback spread waits for drill-out"
+        "replication 3: nothing can happen any more; Fleet waits for water: source since hour 3.0;"
+        " Wireline waits for pumping; Milling rig waits for fracturing; Flowback spread waits for drill-out"
     )
 
 

@@ -1,0 +1,121 @@
+"""Looking back: plan against field on small cases worked out by hand, and forecasts that are right by construction."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from analysis.field.lookback import Lookback, look_back, place_of
+from analysis.field.played import play
+from analysis.field.reading import FieldLog, read_log
+from sim.pad import simulate
+from tests.fielddata.logs import read, small_pad, written
+
+REPLICATIONS = 60
+
+
+@cache
+def field(replication: int, seed: int = 9) -> FieldLog:
+    """A log that is one more replication of the very plan."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "log.csv"
+        file.write_text(written(small_pad(), simulate(small_pad(), replication, seed)), encoding="utf-8")
+        return read_log(file, small_pad(), strict=True)
+
+
+@cache
+def looked_back(replication: int = 0) -> Lookback:
+    log = field(replication)
+    return look_back(log, small_pad(), play(small_pad(), REPLICATIONS, 1, 1, log.until_h))
+
+
+def test_place_of_a_date_by_hand() -> None:
+    """One earlier and two at the same moment, of four: (1 + 2 / 2 + 1 / 2) / 5; before all 0.1, after all 0.9."""
+    forecast_h = np.array([1.0, 2.0, 2.0, 3.0])
+    assert [place_of(hour, forecast_h) for hour in (2.0, 0.0, 4.0)] == pytest.approx([0.5, 0.1, 0.9])
+
+
+def test_places_of_right_forecasts_are_uniform() -> None:
+    """200 dates and their forecasts of 99 from one distribution: Kolmogorov's test (Dawid 1984)."""
+    rng = np.random.default_rng(3)
+    places = [place_of(rng.gamma(3), rng.gamma(3, size=99)) for _ in range(200)]
+    assert stats.kstest(places, "uniform").pvalue > 0.01
+    early = [place_of(1.4 * rng.gamma(3), rng.gamma(3, size=99)) for _ in range(200)]
+    assert stats.kstest(early, "uniform").pvalue < 0.001
+
+
+def test_a_log_of_the_plan_itself_lies_where_it_is_forecast() -> None:
+    """One milestone of each of many logs, so that they are independent: 80 % from P10 to P90, by the exact test."""
+    plays = play(small_pad(), 60, 1, 1, 1e9)
+    inside = []
+    for replication in range(12):
+        found = look_back(field(replication), small_pad(), plays)
+        last = next(
+            each for each in found.milestones if (each.well, each.milestone) == ("Curlew 2", "fracturing_end_h")
+        )
+        inside.append(last.inside)
+    test = stats.binomtest(sum(inside), len(inside), 0.8)
+    assert test.pvalue > 0.01
+
+
+def test_all_milestones_are_reached_and_counted() -> None:
+    found = looked_back()
+    assert (len(found.milestones), found.still_to_come) == (12, 0)
+    assert found.coverage is not None
+    assert found.coverage.share == sum(each.inside for each in found.milestones) / 12
+    dates = [each.actual_h for each in found.milestones]
+    assert dates == sorted(dates)
+
+
+def test_hours_by_activity_are_those_of_the_log() -> None:
+    """Added up here from the rows themselves."""
+    rows = field(0).rows
+    work = rows[(rows["cause"] == "") & (rows["activity"] != "stand by")]
+    hours = (work["end_h"] - work["start_h"]).groupby(work["activity"]).sum()
+    found = {each.name: each.actual_h for each in looked_back().activities}
+    assert found == pytest.approx(hours.to_dict())
+
+
+def test_hours_by_unit_and_cause_are_those_of_the_log() -> None:
+    rows = field(0).rows
+    manned = rows[rows["unit"] != ""]
+    hours = manned["end_h"] - manned["start_h"]
+    worked = hours[manned["cause"] == ""].groupby(manned["unit"]).sum()
+    lost = hours[manned["cause"] != ""].groupby(manned["cause"]).sum()
+    found = looked_back()
+    assert {each.name: each.actual_h for each in found.units} == pytest.approx(worked.to_dict())
+    assert {each.name: each.actual_h for each in found.causes if each.actual_h} == pytest.approx(lost.to_dict())
+
+
+def test_of_unfinished_work_only_what_is_done_is_compared(tmp_path: Path) -> None:
+    """Nipple up is done in 10 h where the plan has about 8.7 h; the pressure test goes on and is left aside."""
+    rows = [
+        "2027-03-01 06:00,2027-03-01 16:00,Preparation crew,nipple up,Curlew 1,,,",
+        "2027-03-01 16:00,,Preparation crew,pressure test,Curlew 1,,,",
+    ]
+    log = read(tmp_path, *rows)
+    found = look_back(log, small_pad(), play(small_pad(), REPLICATIONS, 1, 1, log.until_h))
+    assert [(each.name, each.n, each.actual_h) for each in found.activities] == [("nipple up", 1, 10.0)]
+    assert found.activities[0].plan_h == pytest.approx(26 / 3, abs=4 * 1.25 / np.sqrt(REPLICATIONS))
+    assert found.milestones == ()
+    assert found.coverage is None
+    assert found.units[0].plan_h <= 10
+    assert found.still_to_come == 12
+
+
+def test_a_milestone_on_a_row_that_was_left_out_is_not_told(tmp_path: Path) -> None:
+    """A trip out that ends before it starts is left out: when its well was drilled out is not known."""
+    rows = written(small_pad(), simulate(small_pad(), 0, 9)).splitlines()[1:]
+    place = next(n for n, row in enumerate(rows) if ",trip out,Curlew 1," in row)
+    assert "drilled_out_h" in {each.milestone for each in looked_back().milestones if each.well == "Curlew 1"}
+    start, _, rest = rows[place].split(",", 2)
+    rows[place] = f"{start},2027-03-01 00:00,{rest}"
+    log = read(tmp_path, *rows)
+    found = look_back(log, small_pad(), play(small_pad(), 5, 1, 1, log.until_h))
+    assert "drilled_out_h" not in {each.milestone for each in found.milestones if each.well == "Curlew 1"}
+    assert found.still_to_come == 1
