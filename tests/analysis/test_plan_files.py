@@ -15,7 +15,7 @@ from priced import log_of, played, priced_pad
 from python_calamine import CalamineWorkbook
 
 from analysis.calendar_file import calendar_bytes
-from analysis.forecast import Forecast, forecast, representative
+from analysis.forecast import TABLES, Forecast, forecast, representative
 from analysis.ledger import reckon
 from analysis.plan_files import made_of
 from analysis.sheets import Sheet
@@ -148,7 +148,7 @@ def test_calendar_with_a_zone_defines_it() -> None:
 
 
 def _tables_of(done: Forecast) -> dict[str, Any]:
-    return {name: getattr(done, name) for name in ("pads", "wells", "units", "visits", "shut_ins", "amounts")}
+    return {name: getattr(done, name) for name in TABLES}
 
 
 def test_an_event_keeps_its_identity() -> None:

@@ -30,9 +30,9 @@ def measured(replication: int, hours: list[float], unit_rows: list[tuple[str, st
     """A replication in which well k comes on production at `hours[k]`."""
     wells = [WellRow(replication, f"W{k}", 0.0, 10.0, hour, hour, hour, hour) for k, hour in enumerate(hours)]
     first, last = min(hours), max(hours)
-    row = PadRow(replication, first, last, 10.0, last, first, 0, 1, 20.0, 8.0, 16.0, 0.0, 0.0, inf)
+    row = PadRow(replication, first, last, 10.0, last, first, 0, 1, 20.0, 8.0, 16.0)
     spent = [UnitRow(replication, "Fleet A", *each) for each in unit_rows]
-    return Measures(row, wells, spent, [VisitRow(replication, "Fleet A", 0.0, last)], [], [])
+    return Measures(row, wells, spent, [VisitRow(replication, "Fleet A", 0.0, last)], [], [], [], [])
 
 
 def summary_of(results: list[Measures], wells: int = 1) -> Summary:
