@@ -19,7 +19,7 @@ from analysis.wording import tell
 from sim.scenario.repricing import repriced
 from sim.scenario.scenario import Scenario
 
-TABLES = ("wells", "units", "visits", "shut_ins", "amounts")
+TABLES = ("wells", "units", "visits", "shut_ins", "amounts", "supplies", "shortages")
 NOTHING = "The scenario states neither prices nor production nor fuel; state some, or name a file with --prices."
 
 
