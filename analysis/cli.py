@@ -12,6 +12,7 @@ from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
 from analysis.commands.price import price
 from analysis.commands.relax import relax
+from analysis.commands.report import report
 from analysis.commands.schema import schema
 from analysis.commands.size import size
 from analysis.commands.sweep import sweep
@@ -24,7 +25,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, where):
+for command in (check, compare, drivers, example, explain, forecast, price, relax, report, schema, size, sweep, where):
     main.add_command(command)
 
 if __name__ == "__main__":

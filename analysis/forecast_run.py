@@ -14,6 +14,7 @@ from analysis.forecast_until import forecast_until
 from analysis.ledger import Ledger, reckon
 from analysis.made_files import clear_made, write_made
 from analysis.money_exports import ledger_of
+from analysis.money_pictures import draw_money
 from analysis.plan_files import made_of
 from analysis.precision import STOPPED_ITSELF, target_of
 from analysis.progress import Progress
@@ -110,6 +111,7 @@ def _leave_files(
     if summary.supplies:
         write_text(run, "supplies.csv", supplies_csv(summary.supplies))
     draw(summary, log, run.pictures)
+    draw_money(ledger, run.pictures)
     made = made_of(summary, ledger, log)
     write_made(run.path, made)
     write_manifest(run, manifest | {"replications_done": played.replications})

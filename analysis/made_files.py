@@ -8,7 +8,17 @@ from pathlib import Path
 
 from analysis.run_directory import RunDirectoryError
 
-MADE = ("costs.csv", "cost_lines.csv", "cash.csv", "production.csv", "fuel.csv", "stages.csv", "plan.xlsx", "plan.ics")
+MADE = (
+    "costs.csv",
+    "cost_lines.csv",
+    "cash.csv",
+    "production.csv",
+    "fuel.csv",
+    "stages.csv",
+    "plan.xlsx",
+    "plan.ics",
+    "report.html",
+)
 
 
 def clear_made(folder: Path) -> None:

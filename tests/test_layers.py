@@ -94,6 +94,7 @@ ANALYSIS = (
     (
         "analysis.chain_exports",
         "analysis.comparison",
+        "analysis.finished_run",
         "analysis.cost_lines",
         "analysis.forecast_until",
         "analysis.relax_answer",
@@ -135,6 +136,7 @@ ANALYSIS = (
         "analysis.comparison_run",
         "analysis.drivers_answer",
         "analysis.money_exports",
+        "analysis.money_pictures",
         "analysis.sizing_picture",
         "analysis.terminal",
     ),
@@ -153,6 +155,7 @@ ANALYSIS = (
     ),
     (
         "analysis.plan_files",
+        "analysis.report",
         "analysis.sweep_run",
     ),
     ("analysis.forecast_run",),

@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from io import BytesIO
 from pathlib import Path
 from typing import Any, cast
 
@@ -227,8 +228,16 @@ def save(figure: Figure, path_without_suffix: str | Path) -> tuple[Path, Path]:
     """Write PNG (at least 1600 px wide) and SVG; equal figures give equal bytes."""
     png, svg = Path(f"{path_without_suffix}.png"), Path(f"{path_without_suffix}.svg")
     dots_per_in = max(DOTS_PER_IN, math.ceil(LEAST_WIDTH_PX / figure.get_figwidth()))
-    settings: Any = {"svg.hashsalt": "padtempo", "svg.fonttype": "path", "savefig.bbox": None}
-    with mpl.rc_context(settings):
+    with mpl.rc_context({"savefig.bbox": None}):
         figure.savefig(png, dpi=dots_per_in, metadata={"Software": None})
-        figure.savefig(svg, metadata={"Date": None, "Creator": None})
+    svg.write_bytes(svg_bytes(figure))
     return png, svg
+
+
+def svg_bytes(figure: Figure) -> bytes:
+    """The figure as SVG, its letters as outlines, so that it looks alike everywhere."""
+    settings: Any = {"svg.hashsalt": "padtempo", "svg.fonttype": "path", "savefig.bbox": None}
+    written = BytesIO()
+    with mpl.rc_context(settings):
+        figure.savefig(written, format="svg", metadata={"Date": None, "Creator": None})
+    return written.getvalue()
