@@ -28,7 +28,7 @@ class Spread(NamedTuple):
 
 
 def cash_flow(months: Sequence[str], paid: Spread, earned: Spread, so_far: Spread, title: str, footnote: str) -> Axes:
-    """Bars of each month with whiskers above, the sum so far below. USD; `months` like 2027-03. Returns the top axes."""
+    """Bars of each month with whiskers, below the sum so far. USD; `months` like 2027-03. Returns the top axes."""
     above, below = theme.new_axes(5.6, (1.3, 1.0))
     theme.dress(above, title, grid="y", with_key=True)
     theme.dress(below, grid="y")

@@ -14,7 +14,7 @@ from sim.scenario.defaults import defaults_used
 
 READING = (
     CONVENTION,
-    "P90 of a sum or a volume is 90 % chance of no more than that. Those who book reserves use P90 the other way round.",
+    "P90 of a sum or a volume is 90 % chance of no more than that; those who book reserves say it the other way.",
     "Brackets and ± are 95 % confidence intervals: how far a number may be off because only so many replications were "
     "played. They do not cover what the plan itself gets wrong.",
     "Work that the horizon cuts short counts as beyond it and is never dropped.",
@@ -62,8 +62,8 @@ def again(content: Content) -> Section:
     said = (
         f"The same numbers come from: {command(content)} where FILE is the scenario with this hash. It is kept in the "
         "run's manifest.json under `scenario`, and that text can be played too: JSON is YAML.",
-        f"With the report in the run's directory: {', '.join(run.files) or 'no other file'}. The workbook plan.xlsx and "
-        "the calendar plan.ics, where they are named, hold the same dates.",
+        f"With the report in the run's directory: {', '.join(run.files) or 'no other file'}. The workbook "
+        "plan.xlsx and the calendar plan.ics, where they are named, hold the same dates.",
     )
     return Section("again", "Seed, versions, and the same numbers again", (Said(said), table))
 

@@ -25,12 +25,16 @@ MARGIN = 0.04  # of the span shown, at both ends
 
 
 def band_of(hours: Hours) -> Band:
-    """Where the curve may lie, chance by chance: the order statistics that bound each quantile with 95 % confidence."""
+    """Where the curve may lie, chance by chance: the order statistics that bound each quantile with 95 % confidence.
+
+    It ends where there are too few replications for a bound.
+    """
     ordered = np.sort(hours)
-    bounds = [ranks(len(ordered), round(float(chance), 4)) for chance in CHANCES]
-    early = np.array([-inf if each.low is None else ordered[each.low - 1] for each in bounds])
-    late = np.array([inf if each.high is None else ordered[each.high - 1] for each in bounds])
-    return Band(CHANCES, early, late)
+    bounds = [(chance, ranks(len(ordered), round(float(chance), 4))) for chance in CHANCES]
+    known = [(chance, each.low, each.high) for chance, each in bounds if each.low and each.high]
+    early = np.array([ordered[low - 1] for _, low, _ in known])
+    late = np.array([ordered[high - 1] for _, _, high in known])
+    return Band(np.array([chance for chance, *_ in known]), early, late)
 
 
 def bands(summary: Summary) -> dict[str, Band]:
@@ -44,7 +48,7 @@ def curve_keys(summary: Summary) -> list[tuple[str, str]]:
 
 
 def chance_figure(summary: Summary) -> Any:
-    """A rising line for each milestone in its band, P10, P50 and P90 marked, and a dashed line at what averages promise."""
+    """A rising line for each milestone in its band, with its P10, P50 and P90; dashed is what averages promise."""
     from bokeh.models import FixedTicker, Range1d
 
     scenario, curves = summary.forecast.scenario, chance_curves(summary)
@@ -73,6 +77,8 @@ def _span(summary: Summary) -> tuple[float, float]:
 
 
 def _band(shown: Any, scenario: Scenario, band: Band, span_h: tuple[float, float], colour: str) -> None:
+    if not len(band.chance):
+        return
     early, late = (milliseconds(scenario.start, np.clip(side, *span_h)) for side in (band.early_h, band.late_h))
     shown.harea(y=100.0 * band.chance, x1=early, x2=late, fill_color=colour, fill_alpha=0.16)
 

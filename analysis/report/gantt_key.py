@@ -26,9 +26,9 @@ def well_keys(log: Log) -> tuple[Swatch, ...]:
     rows = pd.DataFrame(log.intervals, columns=list(Interval._fields))
     rows = coloured(rows[rows["well"] != ""])
     rows = rows[rows["activity"] != activities.RIG_RELEASE]
-    watched = (rows["activity"] == activities.WATCH_PRESSURE).any()
-    watching = (Swatch(WATCH_COLOUR, "watching pressure"),) if watched else ()
-    return (*_of(rows), Swatch(SPAN_COLOUR, "first to last stage"), *watching, WAITING)
+    watched = rows["activity"] == activities.WATCH_PRESSURE
+    watching = (Swatch(WATCH_COLOUR, "watching pressure"),) if watched.any() else ()
+    return (*_of(rows[~watched]), Swatch(SPAN_COLOUR, "first to last stage"), *watching, WAITING)
 
 
 def _of(rows: pd.DataFrame) -> tuple[Swatch, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from analysis.chain_answer import spread_of
+from analysis.chain_answer import days_said, spread_of
 from analysis.chain_groups import TROUBLE, WAITING
 from analysis.chain_summary import Part as ChainPart
 from analysis.comparison_wording import difference_text, interval_text, likelier, quantile_text
@@ -97,13 +97,25 @@ def _recommendation(content: Content) -> Tile:
 BY_DATE = "By the date of the last well, under the same luck; what the alternatives cost is not compared here."
 
 
+def _level_with(verdict: Verdict, best: str, bests: list[str]) -> bool:
+    """Whether all that may be the best are the same in every replication."""
+    n = verdict.comparison.replications
+    return all(verdict.pair(best, each).level == n for each in bests if each != best)
+
+
 def _undecided(verdict: Verdict, best: str, bests: list[str]) -> Tile:
-    listed = ", ".join(f"'{shortened(name)}'" for name in bests)
-    level = all(verdict.pair(best, each).level == verdict.comparison.replications for each in bests if each != best)
-    said = "have the same last date in every replication" if level else "may each be the earliest"
-    answer = "Keep the plan as stated" if verdict.names[0] in bests else "Undecided"
-    more = "no alternative is surely earlier." if verdict.names[0] in bests else "more replications may decide."
-    return Tile("Which strategy", answer, (f"{listed} {said}; {more}", BY_DATE), "strategy")
+    listed = " and ".join(f"'{shortened(name)}'" for name in bests)
+    keep, level = verdict.names[0] in bests, _level_with(verdict, best, bests)
+    others = [name for name in verdict.in_order if name not in bests]
+    if level and others:
+        said = (
+            f"{listed} have the same last date in every replication. {_lead(verdict, verdict.in_order[0], others[0])}"
+        )
+    elif level:
+        said = f"{listed} have the same last date in every replication."
+    else:
+        said = f"{listed} may each be the earliest; {'no alternative surely is' if keep else 'more replications may decide'}."
+    return Tile("Which strategy", "Keep the plan as stated" if keep else "Undecided", (said, BY_DATE), "strategy")
 
 
 def _lead(verdict: Verdict, best: str, other: str) -> str:
@@ -143,7 +155,9 @@ def _risk(content: Content) -> Tile:
     answer = f"waiting: {part.name}" if kind == WAITING else f"trouble: {part.name}"
     often = percent(part.on_chain.share)
     late = part.quantiles[2]
-    days = f"{part.mean.mean:.1f}{spread_of(part)} of {where.days.mean.mean:.1f} days to the last well, in the mean"
+    days = (
+        f"{days_said(part.shown)}{spread_of(part)} of {days_said(where.days.shown)} days to the last well, in the mean"
+    )
     return Tile(
         label, answer, (days, f"P90: {late.value:.1f} days{_day_bounds(part)}; on the chain in {often}"), "risk"
     )

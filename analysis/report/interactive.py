@@ -101,7 +101,7 @@ def embedded(figures: Mapping[str, Any]) -> tuple[str, str]:
     for each in figures.values():
         document.add_root(each)
     numbers: dict[str, str] = {}
-    plain = _renumbered(document.to_json(), numbers)
+    plain = _renumbered(document.to_json(deferred=False), numbers)
     roots = {numbers[each.id]: element for element, each in figures.items()}
     return in_script(plain), in_script(roots)
 

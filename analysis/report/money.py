@@ -26,13 +26,13 @@ from analysis.report.parts import (
 
 TITLE = "Money"
 UNPRICED = (
-    "The plan states no prices, so nothing is said of costs, cash or value. What is missing: the section `prices`, with "
-    "day rates of the units, and prices of what they use. `padtempo price DIR --prices FILE` prices this run without "
-    "playing it again."
+    "The plan states no prices, so nothing is said of costs, cash or value. What is missing: the section `prices`, "
+    "with day rates of the units, and prices of what they use. `padtempo price DIR --prices FILE` prices this run "
+    "without playing it again."
 )
 UNSOLD = "The plan states no production, so there is nothing to sell and no value."
 SHOWS = {
-    "costs": "What the work costs, by what is paid for and by unit: the mean of each, and from P10 to P90 in the whisker.",
+    "costs": "What the work costs, by what is paid for and by unit: the mean, and from P10 to P90 in the whisker.",
     "cash": "Month by month what is paid and what comes in, and what is left so far, with its band from P10 to P90.",
 }
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from analysis.answer import answer
-from analysis.cautions import SHORT
+from analysis.cautions import PLANS_TIME
 from analysis.money_answer import money_answer
 from analysis.report import palette
 from analysis.report.basis import again, assumptions, cautions, reading
@@ -32,11 +32,10 @@ if TYPE_CHECKING:
 UNITS, WELLS, CURVES = "figure-units", "figure-wells", "figure-curves"
 MEDIAN = "of the median replication, the one in the middle by the date of its last well"
 SAYS = {
-    UNITS: f"Who is where and when: every unit {MEDIAN}, which is one way it may go and not the plan's promise. Hatched "
-    "is waiting.",
+    UNITS: f"Every unit {MEDIAN}, which is one way it may go and not the plan's promise. Hatched is waiting.",
     WELLS: f"The same by well, {MEDIAN}: from rig release to on production, the diamond. Hatched, nobody works on it.",
-    CURVES: "The chance that it is done by a date: the steeper a curve, the surer the date. Shaded is the 95 % confidence "
-    "of the curve, dashed the date that a plan of averages promises.",
+    CURVES: "The chance that it is done by a date: the steeper a curve, the surer the date. Shaded is the 95 % "
+    "confidence of the curve, dashed the date that a plan of averages promises.",
 }
 ZOOM = " Drag across it to zoom into dates; the arrow that turns back undoes that."
 
@@ -53,7 +52,7 @@ def html_of(content: Content) -> str:
         tiles=tiles(content),
         answer=[*answer(content.summary), *money_answer(content.ledger)],
         convention=CONVENTION,
-        caution=SHORT,
+        caution=f"{PLANS_TIME}see Cautions.",
         sections=sections(content, pictures_of(content)),
         light=palette.variables(palette.LIGHT),
         dark=palette.variables(palette.DARK),

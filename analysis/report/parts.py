@@ -1,4 +1,4 @@
-"""What a page is built of: sections of paragraphs, tables, bars and pictures. Text is text: the template escapes all."""
+"""What a page is built of: sections of paragraphs, tables, bars and pictures. The template escapes all text."""
 
 from __future__ import annotations
 

@@ -16,8 +16,8 @@ SHOWS = (
     "alternative is earlier or later than the plan when both meet the same luck."
 )
 WHAT_IF = (
-    "What if the world were otherwise? These alternatives change what nobody can choose, such as troubles or weather, so "
-    "none of them is a recommendation."
+    "What if the world were otherwise? These alternatives change what nobody can choose, such as troubles or weather, "
+    "so none of them is a recommendation."
 )
 
 

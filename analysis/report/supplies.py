@@ -42,7 +42,8 @@ def _said(each: SupplySummary) -> str:
     spread = f" ± {mean.high - mean.mean:.1f}" if mean.high < float("inf") else ""
     by = ", ".join(part for part, hours in each.parts.items() if part and hours.mean > 0)
     short = f", for want of: {by}" if by else ""
-    return f"{_capital(each.supply)}: units wait {mean.mean:.1f}{spread} hours for it in the mean (P90: {late:.1f}){short}."
+    hours = f"{mean.mean:.1f}{spread} hours for it in the mean (P90: {late:.1f})"
+    return f"{_capital(each.supply)}: units wait {hours}{short}."
 
 
 def _capital(name: str) -> str:
