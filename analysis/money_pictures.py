@@ -84,8 +84,8 @@ def _cash(title: str, money: Money) -> Axes:
         f"Bars and line: P50 of {n} replications. Whiskers and band: P10 to P90. {CONVENTION}{more}\n"
         "Earned: after royalty, tax and running costs; nothing is discounted here."
     )
-    spreads = (_spread(each) for each in (cash.paid[:, :count], cash.earned[:, :count], net))
-    return cash_flow(cash.months[:count], *spreads, title=f"{title}: cash by month", footnote=footnote)
+    paid, earned, so_far = (_spread(each) for each in (cash.paid[:, :count], cash.earned[:, :count], net))
+    return cash_flow(cash.months[:count], paid, earned, so_far, f"{title}: cash by month", footnote)
 
 
 def _spread(amounts: np.ndarray) -> Spread:

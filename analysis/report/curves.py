@@ -53,8 +53,8 @@ def chance_figure(summary: Summary) -> Any:
 
     scenario, curves = summary.forecast.scenario, chance_curves(summary)
     shown, (first_h, last_h) = date_figure(HEIGHT_PX), _span(summary)
-    shown.x_range = Range1d(*map(float, milliseconds(scenario.start, [first_h, last_h])))
-    shown.y_range = Range1d(0, 104)
+    begin, end = (float(each) for each in milliseconds(scenario.start, [first_h, last_h]))
+    shown.x_range, shown.y_range = Range1d(start=begin, end=end), Range1d(start=0, end=104)
     shown.yaxis[0].ticker = FixedTicker(ticks=[0, 10, 25, 50, 75, 90, 100])
     shown.yaxis[0].axis_label = "chance done by (%)"
     for colour, (name, hours) in zip(theme.SERIES_COLOURS, curves.items(), strict=False):

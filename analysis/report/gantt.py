@@ -66,8 +66,8 @@ def _figure(names: list[str], start: datetime, rows: pd.DataFrame, x_range: Any 
     if x_range is None:
         first_h, last_h = float(rows["start_h"].min()), float(rows["end_h"].max())
         room_h = 0.02 * (last_h - first_h) + 1.0
-        ends = milliseconds(start, [min(first_h, 0.0) - room_h, last_h + room_h])
-        shown.x_range = Range1d(*map(float, ends), bounds=tuple(map(float, ends)))
+        begin, end = (float(each) for each in milliseconds(start, [min(first_h, 0.0) - room_h, last_h + room_h]))
+        shown.x_range = Range1d(start=begin, end=end, bounds=(begin, end))
     return shown
 
 

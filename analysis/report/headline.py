@@ -114,7 +114,8 @@ def _undecided(verdict: Verdict, best: str, bests: list[str]) -> Tile:
     elif level:
         said = f"{listed} have the same last date in every replication."
     else:
-        said = f"{listed} may each be the earliest; {'no alternative surely is' if keep else 'more replications may decide'}."
+        more = "no alternative surely is" if keep else "more replications may decide"
+        said = f"{listed} may each be the earliest; {more}."
     return Tile("Which strategy", "Keep the plan as stated" if keep else "Undecided", (said, BY_DATE), "strategy")
 
 

@@ -71,7 +71,7 @@ def name_rows(shown: Any, names: Sequence[str]) -> None:
     from bokeh.models import FixedTicker, PlainText, Range1d
 
     places = list(range(len(names)))
-    shown.y_range = Range1d(-0.7, len(names) - 0.3)
+    shown.y_range = Range1d(start=-0.7, end=len(names) - 0.3)
     axis = shown.yaxis[0]
     axis.ticker = FixedTicker(ticks=places)
     axis.major_label_overrides = {len(names) - 1 - place: PlainText(text=short(names[place])) for place in places}
@@ -83,7 +83,7 @@ def short(name: str) -> str:
     return name if len(name) <= 22 else f"{name[:20]}…"
 
 
-def hover(shown: Any, renderers: Sequence[Any], lines: Mapping[str, str], formatters: Mapping[str, str]) -> None:
+def hover(shown: Any, renderers: Sequence[Any], lines: Mapping[str, str], formatters: Mapping[str, Any]) -> None:
     """What is told of a mark under the pointer: line by line what stands before and the field."""
     from bokeh.models import HoverTool
 

@@ -55,7 +55,7 @@ def make_report(order: ReportOrder, console: Console) -> None:
         tell(console, sentence)
     tell(
         console,
-        f"In {order.directory / REPORT}: the whole report in one file, which needs no network; it prints from a browser.",
+        f"In {order.directory / REPORT}: the report, in one file that needs no network. Print it in a browser.",
     )
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from analysis.estimates import AMOUNTS, Estimate
+from analysis.estimates import AMOUNTS, Estimate, estimate
 from analysis.money import Money
 from analysis.money_answer import money_answer
 from analysis.money_exports import Named, fuel_named, production_named
-from analysis.money_terminal import INTERVAL, cash_table
+from analysis.money_terminal import INTERVAL, cash_table, spans
 from analysis.report.content import Content
 from analysis.report.parts import (
     BRACKETS,
@@ -71,14 +71,14 @@ def _tables(found: Money) -> list[Part]:
     return [*tables, from_terminal(cash_table(found), f"P50 of each month or span; net and its sum are means. {CASH}")]
 
 
-CASH = "Every month with its intervals: cash.csv."
+CASH = "With their intervals they stand in the last section; every month is in cash.csv."
 
 
 def all_sums(content: Content) -> list[Table]:
     """Costs by unit, production and fuel with their intervals, as far as they are known."""
     ledger, found = content.ledger, []
     if ledger.money is not None and ledger.money.units:
-        found.append(_units(ledger.money.units))
+        found += [_units(ledger.money.units), _net(ledger.money)]
     if ledger.produced is not None:
         found.append(_named("Production", list(production_named(ledger.produced))))
     if ledger.fuel is not None and ledger.fuel.fuels:
@@ -90,10 +90,15 @@ def _units(units: Mapping[str, Estimate]) -> Table:
     return estimate_table("Costs by unit, thousand USD", "unit", units, 1000, note=f"{INTERVAL} {BRACKETS}")
 
 
+def _net(found: Money) -> Table:
+    cash = {label: estimate(found.cash.net[:, first:end].sum(axis=1)) for label, first, end in spans(found)}
+    return estimate_table("Cash left of each month or span, thousand USD", "month", cash, 1000, digits=0, note=BRACKETS)
+
+
 def _named(caption: str, named: list[Named]) -> Table:
     rows = tuple(
         Row((Cell(of), Cell(name), Cell(unit), *estimate_cells(each, 1.0, 0 if each.mean.mean >= 100 else 1)))
         for of, name, unit, each in named
     )
     headings = ("of", "what", "unit", "P10", "P50", "P90", "mean")
-    return Table(caption, headings, rows, f"{AMOUNTS} {BRACKETS}", numbers=True)
+    return Table(caption, headings, rows, f"{AMOUNTS} {BRACKETS}", texts=3)

@@ -23,7 +23,7 @@ from analysis.report.parts import Part, Picture, Said, Section, Swatch
 from analysis.report.printed import pictures_of
 from analysis.report.strategies import strategies
 from analysis.report.supplies import supplies, supply_figures
-from analysis.report.units import units
+from analysis.report.units import by_cause, units
 from analysis.wording import CONVENTION, full_date
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ def _chance_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:
 
 def _everything(content: Content) -> list[Part]:
     parts: list[Part] = [Said(("For whoever wants to check: all that the sections above show only in part.",))]
-    parts.append(all_dates(content))
+    parts += [all_dates(content), by_cause(content)]
     if content.summary.supplies:
         parts.append(supply_figures(content))
     return [*parts, *all_sums(content)]

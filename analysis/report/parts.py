@@ -28,13 +28,13 @@ class Row(NamedTuple):
 
 
 class Table(NamedTuple):
-    """A table with what must be known to read it; `numbers` are to stand at the right."""
+    """A table with what must be known to read it; columns from number `texts` on hold numbers."""
 
     caption: str
     headings: tuple[str, ...]
     rows: tuple[Row, ...]
     note: str = ""
-    numbers: bool = False
+    texts: int = 99
     kind: str = "table"
 
 
@@ -98,16 +98,18 @@ class Section(NamedTuple):
     parts: tuple[Part, ...]
 
 
-def from_terminal(shown: TerminalTable, note: str = "") -> Table:
-    """The same table as on the terminal: one wording for both."""
+def from_terminal(shown: TerminalTable, note: str = "", *, flowing: bool = False) -> Table:
+    """The same table as on the terminal: one wording for both. Where text is `flowing`, its lines are one."""
     texts = zip(*([str(cell) for cell in column.cells] for column in shown.columns), strict=True)
     rows = tuple(
-        Row(tuple(_cell(text) for text in cells), "bold" in str(row.style or ""))
+        Row(
+            tuple(_cell(text.replace("\n", " ") if flowing else text) for text in cells), "bold" in str(row.style or "")
+        )
         for cells, row in zip(texts, shown.rows, strict=True)
     )
     headings = tuple(" ".join(str(column.header).split()) for column in shown.columns)
-    numbers = any(column.justify == "right" for column in shown.columns)
-    return Table(str(shown.title or ""), headings, rows, note, numbers)
+    right = [place for place, column in enumerate(shown.columns) if column.justify == "right"]
+    return Table(str(shown.title or ""), headings, rows, note, right[0] if right else len(headings))
 
 
 def from_rows(caption: str, rows: Iterable[Mapping[str, str]], note: str = "") -> Table:
@@ -131,7 +133,7 @@ def estimate_table(
 ) -> Table:
     """A row for each estimate: P10, P50, P90 and the mean, each with its interval, divided by `scale`."""
     rows = tuple(Row((Cell(name), *estimate_cells(each, scale, digits))) for name, each in found.items())
-    return Table(caption, (heading, *ESTIMATES), rows, note, numbers=True)
+    return Table(caption, (heading, *ESTIMATES), rows, note, texts=1)
 
 
 def estimate_cells(found: Estimate, scale: float, digits: int) -> list[Cell]:

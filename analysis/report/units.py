@@ -26,9 +26,9 @@ LEAST = 0.0005  # of the time on location, to be drawn at all
 
 
 def units(content: Content) -> Section:
-    """Bars, who is there when, and all shares by cause."""
-    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES}"
-    parts = (Bars(SHOWS, _rows(content), KEYS), from_terminal(unit_table(content.summary), note), by_cause(content))
+    """Bars, and who is there when, kept from working by what."""
+    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES} All shares stand in the last section."
+    parts = (Bars(SHOWS, _rows(content), KEYS), from_terminal(unit_table(content.summary), note, flowing=True))
     return Section("units", "What the units do", parts if content.summary.units else (Said(("No unit came.",)),))
 
 
@@ -70,9 +70,7 @@ def by_cause(content: Content) -> Table:
         if each.share.mean >= LEAST
     )
     headings = ("unit", "spent on", "share of time on location", "95 % confidence")
-    return Table(
-        "Time on location by cause", headings, rows, "What takes less than 0.05 % is not listed.", numbers=True
-    )
+    return Table("Time on location by cause", headings, rows, "What takes less than 0.05 % is not listed.", texts=2)
 
 
 def _interval(each: Share) -> str:
