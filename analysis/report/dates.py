@@ -51,7 +51,7 @@ def date_cell(scenario: Scenario, found: QuantileEstimate) -> Cell:
     )
     if found.value == inf:
         return Cell(BEYOND, (f"[{low}, {high}]",))
-    return Cell(date_text(scenario, found.value), (f"day {days_text(found.value)}", f"[{low}, {high}]"))
+    return Cell(date_text(scenario, found.value), (f"day {days_text(found.value)} [{low}, {high}]",))
 
 
 def date_bounds(scenario: Scenario, found: QuantileEstimate) -> str:
@@ -65,4 +65,4 @@ def _mean(scenario: Scenario, found: Milestone) -> Cell:
     if found.mean.mean == inf:
         return Cell("none", (f"{found.unfinished} of {found.replications} unfinished",))
     spread = f"± {(found.mean.high - found.mean.mean) / 24:.1f}" if found.mean.high < inf else "± ?"
-    return Cell(date_text(scenario, found.mean.mean), (f"day {days_text(found.mean.mean)}", spread))
+    return Cell(date_text(scenario, found.mean.mean), (f"day {days_text(found.mean.mean)} {spread}",))

@@ -89,7 +89,13 @@ def hover(shown: Any, renderers: Sequence[Any], lines: Mapping[str, str], format
 
     told = [(label, field) for label, field in lines.items()]
     shown.add_tools(
-        HoverTool(renderers=list(renderers), tooltips=told, formatters=dict(formatters), point_policy="follow_mouse")
+        HoverTool(
+            renderers=list(renderers),
+            tooltips=told,
+            formatters=dict(formatters),
+            point_policy="follow_mouse",
+            visible=False,
+        )
     )
 
 

@@ -37,7 +37,7 @@ SAYS = {
     CURVES: "The chance that it is done by a date: the steeper a curve, the surer the date. Shaded is the 95 % "
     "confidence of the curve, dashed the date that a plan of averages promises.",
 }
-ZOOM = " Drag across it to zoom into dates; the arrow that turns back undoes that."
+ZOOM = "Zoom into dates by dragging across it or by the buttons above it; the arrow that turns back undoes that."
 
 
 def html_of(content: Content) -> str:
@@ -52,6 +52,7 @@ def html_of(content: Content) -> str:
         tiles=tiles(content),
         answer=[*answer(content.summary), *money_answer(content.ledger)],
         convention=CONVENTION,
+        zoom=ZOOM,
         caution=f"{PLANS_TIME}see Cautions.",
         sections=sections(content, pictures_of(content)),
         light=palette.variables(palette.LIGHT),
@@ -90,14 +91,14 @@ def _figures(content: Content) -> dict[str, Any]:
 
 def _gantt_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:
     return [
-        Picture(SAYS[UNITS] + ZOOM, pictures["gantt_by_unit"], "Units against dates", UNITS, unit_keys(content.log)),
-        Picture(SAYS[WELLS] + ZOOM, pictures["gantt_by_well"], "Wells against dates", WELLS, well_keys(content.log)),
+        Picture(SAYS[UNITS], pictures["gantt_by_unit"], "Units against dates", UNITS, unit_keys(content.log)),
+        Picture(SAYS[WELLS], pictures["gantt_by_well"], "Wells against dates", WELLS, well_keys(content.log)),
     ]
 
 
 def _chance_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:
     keys = tuple(Swatch(colour, name) for colour, name in curve_keys(content.summary))
-    picture = Picture(SAYS[CURVES] + ZOOM, pictures["chance_done_by"], "Chance done by a date", CURVES, keys)
+    picture = Picture(SAYS[CURVES], pictures["chance_done_by"], "Chance done by a date", CURVES, keys)
     return [picture, pad_dates(content), well_dates(content)]
 
 

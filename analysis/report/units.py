@@ -13,8 +13,8 @@ from analysis.terminal import SHARES, unit_table
 from analysis.wording import CONVENTION, percent
 
 SHOWS = (
-    "Each bar is the mean of a unit's time on location: work in the colour of its trade, moving and rigging grey, "
-    "waiting hatched, trouble of its own black."
+    "Each bar is the mean of a unit's time on location: what it does as the key says, waiting hatched. Pointing at a "
+    "piece tells what it is; the last section has all of them in numbers."
 )
 KEYS = (
     Swatch(theme.TRADE_COLOURS["fracturing"], "at work, in the colour of the trade"),
