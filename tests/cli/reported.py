@@ -1,0 +1,22 @@
+"""A small pad whose names are what a browser, a spreadsheet or a formula reader would take for something else."""
+
+from __future__ import annotations
+
+from desk import PAD, changed
+from test_price import PRICES
+
+SCRIPT, FORMULA, TEX, IMAGE = "<script>alert(1)</script>", "=1+1", "$$x^2$$", "<img src=x onerror=alert(2)>"
+NASTY = changed(
+    ("title: Curlew Flat", "title: 'Curlew & <b>Flat</b> (invented demo data)'"),
+    ("{name: Curlew 1}", f"{{name: '{SCRIPT}'}}"),
+    ("{name: Curlew 2, ", f"{{name: '{FORMULA}', "),
+    ("name: Fleet A", f"name: '{IMAGE}'"),
+    ("  milling_rigs: {}", f"  milling_rigs: {{name: '{TEX}'}}"),
+    ("proppant: 400 klb}\n", "proppant: 400 klb}\n  production: {peak: 900 bbl/day}\n"),
+    (
+        "  sequential: {strategy.wells_in_rotation: 1}",
+        "  '</script><i>one by one': {strategy.wells_in_rotation: 1}\n  no weather: {trouble_factor: 0}",
+    ),
+    text=PAD,
+)
+NASTY += "troubles:\n  screen-out: {}\n" + PRICES
