@@ -131,7 +131,7 @@ def _renumbered(value: Any, numbers: dict[str, str]) -> Any:
         return {
             key: _number(each, numbers) if key == "id" else _renumbered(each, numbers) for key, each in value.items()
         }
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return [_renumbered(each, numbers) for each in value]
     return value
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from desk import PAD, changed
+from pathlib import Path
+
+from desk import PAD, changed, file_of, forecast
 from test_price import PRICES
 
 SCRIPT, FORMULA, TEX, IMAGE = "<script>alert(1)</script>", "=1+1", "$$x^2$$", "<img src=x onerror=alert(2)>"
@@ -20,3 +22,13 @@ NASTY = changed(
     text=PAD,
 )
 NASTY += "troubles:\n  screen-out: {}\n" + PRICES
+
+
+PLAIN = PAD
+
+
+def make_run(folder: Path, text: str, *options: str, replications: int = 8) -> Path:
+    """A finished run of a scenario with this text."""
+    done = forecast(file_of(folder, text), "--out", str(folder / "run"), *options, replications=replications)
+    assert (done.exit_code, done.stderr) == (0, "")
+    return folder / "run"
