@@ -49,19 +49,20 @@ def again(content: Content) -> Section:
     run = content.run
     manifest = run.manifest
     facts = {
+        "command": command(content),
         "seed": str(run.forecast.seed),
         "replications": f"{run.forecast.replications} of {run.forecast.asked}",
         "played until": str(manifest.get("until", "all were done")),
         "alternative": str(manifest.get("alternative") or "the plan as stated"),
         "median replication, shown in the pictures": str(content.log.replication),
-        "played for the report": f"{content.played.asked} replications of the chain and of each plan, same seed",
+        "played for the report": f"{content.played.asked} replications of the chain, and of each plan compared",
         "scenario, SHA-256": str(manifest.get("scenario_hash", "not kept")),
         **{f"version of {name}": _version(name, str(of)) for name, of in manifest["versions"].items()},
     }
     table = Table("", ("what", "which"), tuple(Row((Cell(name), Cell(text))) for name, text in facts.items()))
     said = (
-        f"The same numbers come from: {command(content)} where FILE is the scenario with this hash. It is kept in the "
-        "run's manifest.json under `scenario`, and that text can be played too: JSON is YAML.",
+        "The same numbers come from the command below, where FILE is the scenario with this hash. The run's "
+        "manifest.json keeps it under `scenario`; saved as a file of its own, that text can be played as it is.",
         f"With the report in the run's directory: {', '.join(run.files) or 'no other file'}. The workbook "
         "plan.xlsx and the calendar plan.ics, where they are named, hold the same dates.",
     )

@@ -24,7 +24,7 @@ from analysis.report.printed import pictures_of
 from analysis.report.strategies import strategies
 from analysis.report.supplies import supplies, supply_figures
 from analysis.report.units import by_cause, units
-from analysis.wording import CONVENTION, full_date
+from analysis.wording import CONVENTION, full_date, held_together
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -119,10 +119,12 @@ def _subtitle(content: Content) -> str:
 def _environment() -> Environment:
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    return Environment(
+    environment = Environment(
         loader=PackageLoader("analysis.report"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["held"] = held_together
+    return environment

@@ -99,6 +99,16 @@ def test_every_assumption_and_caution_is_told(page: ElementTree.Element, reporte
     assert "padtempo forecast FILE --seed 0 --replications 8 --out DIR" in told
 
 
+def test_scenario_of_the_manifest_can_be_played(reported: Path, tmp_path: Path) -> None:
+    """As the report says: saved as a file of its own it is the same plan."""
+    file = tmp_path / "again.yaml"
+    file.write_text(json.dumps(read_manifest(reported)["scenario"]), encoding="utf-8")
+    done = forecast(str(file))
+    assert (done.exit_code, done.stderr) == (0, "")
+    summary = json.loads((reported / "summary.json").read_text(encoding="utf-8"))
+    assert flat(summary["answer"][0]) in flat(done.stdout)
+
+
 def test_names_are_text(page: ElementTree.Element, text: str) -> None:
     """What looks like a script, a picture or a formula is shown as it was typed, and there is no element of it."""
     told = words(page)
