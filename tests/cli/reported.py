@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from desk import PAD, changed, file_of, forecast
-from test_price import PRICES
+from desk import PAD, PRICES, changed, file_of, forecast
 
 SCRIPT, FORMULA, TEX, IMAGE = "<script>alert(1)</script>", "=1+1", "$$x^2$$", "<img src=x onerror=alert(2)>"
 NASTY = changed(
