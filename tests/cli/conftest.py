@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from pathlib import Path
 
 import pytest
@@ -51,3 +52,9 @@ def plain_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(pictures, "draw", lambda *_: None)
         return make_run(tmp_path_factory.mktemp("plain"), PLAIN, replications=40)
+
+
+@pytest.fixture
+def undrawn_report(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reports without the pictures that print, which take most of the time."""
+    monkeypatch.setattr("analysis.report.page.pictures_of", lambda *_: defaultdict(lambda: "data:,"))

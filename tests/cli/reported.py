@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
+from xml.etree import ElementTree
 
-from desk import PAD, PRICES, changed, file_of, forecast
+import html5lib
+from desk import PAD, PRICES, changed, file_of, flat, forecast
 
 SCRIPT, FORMULA, TEX, IMAGE = "<script>alert(1)</script>", "=1+1", "$$x^2$$", "<img src=x onerror=alert(2)>"
 NASTY = changed(
@@ -31,3 +33,19 @@ def make_run(folder: Path, text: str, *options: str, replications: int = 8) -> P
     done = forecast(file_of(folder, text), "--out", str(folder / "run"), *options, replications=replications)
     assert (done.exit_code, done.stderr) == (0, "")
     return folder / "run"
+
+
+def parsed(text: str) -> ElementTree.Element:
+    """The page as a browser reads it; anything that a browser would have to mend is an error."""
+    return html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(text)
+
+
+def words(element: ElementTree.Element) -> str:
+    """All that is written in an element, but for scripts and styles."""
+    hidden = {"script", "style", "noscript"}
+
+    def inside(each: ElementTree.Element) -> str:
+        own = "" if each.tag in hidden else (each.text or "") + "".join(inside(child) for child in each)
+        return f"{own} {each.tail or ''}"
+
+    return flat(inside(element))
