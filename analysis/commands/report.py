@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from analysis.commands.options import A_PATH, WORKERS, console
-from analysis.commands.refusal import refusing
+from analysis.commands.refusal import STOPPED, refusing
 
 
 @click.command(short_help="One HTML file of a finished run, to read, zoom and print.")
@@ -29,6 +29,6 @@ def report(directory: Path, replications: int | None, no_alternatives: bool, wor
     """
     from analysis.report.making import ReportOrder, make_report
 
-    refusing(
-        lambda: make_report(ReportOrder(directory, replications, workers, not no_alternatives, overwrite), console())
-    )
+    order = ReportOrder(directory, replications, workers, not no_alternatives, overwrite)
+    if not refusing(lambda: make_report(order, console())):
+        raise SystemExit(STOPPED)

@@ -19,7 +19,7 @@ class Played:
     """What was played for the report itself, under the luck of the run.
 
     `choices` sets the alternatives that a planner can choose against the plan, `what_if` those that change what nobody
-    can choose, such as weather; `remarks` say why one of these is not there, and what was stopped.
+    can choose, such as weather; `remarks` say why one of these is not there. `stopped` by Ctrl-C, some may be short.
     """
 
     asked: int = 0
@@ -28,6 +28,7 @@ class Played:
     what_if: Verdict | None = None
     changes: Mapping[str, str] = field(default_factory=dict)
     remarks: tuple[str, ...] = ()
+    stopped: bool = False
 
 
 @dataclass(frozen=True)

@@ -36,8 +36,11 @@ class ReportOrder(NamedTuple):
     overwrite: bool
 
 
-def make_report(order: ReportOrder, console: Console) -> None:
-    """Write the report into the directory of its run. What cannot work is refused before anything is played."""
+def make_report(order: ReportOrder, console: Console) -> bool:
+    """Write the report into the directory of its run. What cannot work is refused before anything is played.
+
+    Says whether all was played that was to be.
+    """
     run = read_run(order.directory)
     _refuse_if_there(order)
     asked = Asked(_replications(order, run), order.workers, order.alternatives)
@@ -57,6 +60,9 @@ def make_report(order: ReportOrder, console: Console) -> None:
         console,
         f"In {order.directory / REPORT}: the report, in one file that needs no network. Print it in a browser.",
     )
+    if played.stopped:
+        console.print("Stopped: the report holds what was played by then.", style="bold")
+    return not played.stopped
 
 
 def _replications(order: ReportOrder, run: FinishedRun) -> int:

@@ -56,10 +56,11 @@ def play_for(run: FinishedRun, asked: Asked, on_progress: Told) -> Played:
     """Play it all under the seed of the run; what Ctrl-C cuts short is kept as far as it got."""
     where = _where(run, asked, on_progress)
     names, remarks = alternatives_of(run, asked), _why_not(run, asked)
-    if where is None or where.interrupted:
+    stopped = where is None or where.interrupted
+    if stopped:
         remarks.append("The report was stopped while it was played: strategies are not compared.")
         names = []
-    played = Played(asked.replications, where, remarks=tuple(remarks))
+    played = Played(asked.replications, where, remarks=tuple(remarks), stopped=stopped)
     return _with_strategies(played, run, names, asked, on_progress) if names else played
 
 
@@ -85,7 +86,7 @@ def _with_strategies(played: Played, run: FinishedRun, names: list[str], asked: 
         compared = compare(plans, asked.replications, run.forecast.seed, asked.workers, on_progress)
     except NothingPlayedError:
         stopped = "The report was stopped before every alternative had been played: none is shown."
-        return replace(played, remarks=(*played.remarks, stopped))
+        return replace(played, remarks=(*played.remarks, stopped), stopped=True)
     chosen = [name for name in names if is_choice(base.alternatives[name])]
     others = [name for name in names if name not in chosen]
 
@@ -96,7 +97,8 @@ def _with_strategies(played: Played, run: FinishedRun, names: list[str], asked: 
         return judge(part, LAST_WELL) if len(kept) > 1 else None
 
     changes = {name: _changes(base, name) for name in names}
-    return replace(played, choices=judged(chosen), what_if=judged(others), changes=changes)
+    found = replace(played, choices=judged(chosen), what_if=judged(others), changes=changes)
+    return replace(found, stopped=compared.interrupted)
 
 
 def is_choice(patches: Mapping[str, Any]) -> bool:

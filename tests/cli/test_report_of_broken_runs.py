@@ -139,3 +139,19 @@ def test_run_of_an_alternative_compares_none(tmp_path: Path) -> None:
     told = words(parsed((run / "report.html").read_text(encoding="utf-8")))
     assert "This run played the alternative 'sequential'" in told
     assert "--alternative sequential" in told
+
+
+@pytest.mark.usefixtures("undrawn_report")
+def test_ctrl_c_while_it_is_played(damaged: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was played by then is reported, and said to be no more than that; the exit code is that of Ctrl-C."""
+
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("analysis.progress.Progress.advance", stop)
+    done = padtempo("report", str(damaged), "--workers", "1")
+    assert done.exit_code == 130
+    assert "Stopped: the report holds what was played by then." in done.stdout
+    told = words(parsed((damaged / "report.html").read_text(encoding="utf-8")))
+    assert "strategies are not compared" in told
+    assert "Which strategy not compared" in told
