@@ -126,7 +126,8 @@ def _unfinished(manifest: Mapping[str, Any], played: Forecast) -> list[str]:
     said = []
     if n < asked:
         only = "one replication is" if n == 1 else f"{n} replications are"
-        said.append(f"The run is unfinished: of {asked} replications that were asked for, {only} whole.")
+        most = f"{'at most ' if 'until' in manifest else ''}{asked}"
+        said.append(f"The run is unfinished: of {most} replications that were asked for, {only} whole.")
     if manifest.get("replications_done", 0) == 0:
         said.append("It was ended before its summary, workbook, calendar and pictures were written.")
     return said
