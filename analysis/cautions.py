@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-SHORT = (
+PLANS_TIME = (
     "This plans time; it does not say that any work is safe. Local codes, the operator's procedures and licensed "
-    "practice decide. Pressure work, explosives, silica, H2S, lightning and simultaneous operations: see `check`."
+    "practice decide. Pressure work, explosives, silica, H2S, lightning and simultaneous operations: "
 )
+SHORT = f"{PLANS_TIME}see `check`."
 
 FULL = (
     "Pressure work stays within the rating of the weakest part, on equipment tested before use: API RP 100-1 (well "

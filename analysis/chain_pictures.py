@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from matplotlib.axes import Axes
+
 from analysis.chain_groups import DATES
 from analysis.chain_summary import Part, WhereDaysGo
 from analysis.figures import theme
@@ -14,6 +16,11 @@ from sim.activities import ARRIVAL
 def draw_where(where: WhereDaysGo, days: Part, folder: Path) -> None:
     """Draw the bar of days into `folder`."""
     folder.mkdir(parents=True, exist_ok=True)
+    theme.save(theme.settle(where_axes(where, days)), folder / "where_the_days_go")
+
+
+def where_axes(where: WhereDaysGo, days: Part) -> Axes:
+    """The bar of days."""
     start = where.scenario.start
     title = f"{where.scenario.title}: where the days to {where.goal.name} go"
     footnote = (
@@ -21,8 +28,7 @@ def draw_where(where: WhereDaysGo, days: Part, folder: Path) -> None:
         "80 % of the replications lie between. Sorted by what the days went to, not by date."
     )
     slices = [_slice(part, _arrival(where) if part.name == ARRIVAL else "") for part in where.groups]
-    axes = days_bar(slices, _slice(days), title, footnote)
-    theme.save(theme.settle(axes), folder / "where_the_days_go")
+    return days_bar(slices, _slice(days), title, footnote)
 
 
 def _arrival(where: WhereDaysGo) -> str:

@@ -15,6 +15,7 @@ from analysis.commands.forecast import forecast
 from analysis.commands.lookback import lookback
 from analysis.commands.price import price
 from analysis.commands.relax import relax
+from analysis.commands.report import report
 from analysis.commands.schema import schema
 from analysis.commands.size import size
 from analysis.commands.sweep import sweep
@@ -39,6 +40,7 @@ for command in (
     lookback,
     price,
     relax,
+    report,
     schema,
     size,
     sweep,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+from matplotlib.axes import Axes
 
 from analysis.comparison_wording import difference_text, interval_text, likelier, median_text, unit_of
 from analysis.figures import theme
@@ -19,6 +20,11 @@ SPANS = "Below: thin from 5 to 95 % of the paired differences, thick the middle 
 def draw(verdict: Verdict, folder: Path) -> None:
     """Draw it into `folder`."""
     folder.mkdir(parents=True, exist_ok=True)
+    theme.save(theme.settle(comparison_axes(verdict)), folder / "comparison")
+
+
+def comparison_axes(verdict: Verdict) -> Axes:
+    """The upper of its two panels."""
     above, _ = comparison(
         {name: seen.high for name, seen in _in_order(verdict).items()},
         {name: _difference(verdict, name) for name in verdict.names[1:]},
@@ -28,7 +34,7 @@ def draw(verdict: Verdict, folder: Path) -> None:
         notes=(_convention(verdict), SPANS, *_unfinished(verdict)),
         horizon=_horizon(verdict),
     )
-    theme.save(theme.settle(above), folder / "comparison")
+    return above
 
 
 def _in_order(verdict: Verdict) -> dict[str, Observed]:

@@ -43,10 +43,10 @@ def show(verdict: Verdict, console: Console) -> None:
         tell(console, sentence)
     console.print()
     _print(console, f"The plans: {verdict.measure.name}", plan_rows(verdict), keys=1)
-    tell(console, _below_plans(verdict))
+    tell(console, below_plans(verdict))
     console.print()
     _print(console, f"Pairs under the same luck: A less B, {unit_of(verdict.measure)}", pair_rows(verdict), keys=2)
-    tell(console, _below_pairs(verdict))
+    tell(console, below_pairs(verdict))
     console.print()
     tell(console, SHORT, style="dim")
 
@@ -108,7 +108,8 @@ def _behind(verdict: Verdict, behind: tuple[float, float] | None) -> str:
     return "-" if behind == (0.0, 0.0) else interval_text(verdict.measure, *behind)
 
 
-def _below_plans(verdict: Verdict) -> str:
+def below_plans(verdict: Verdict) -> str:
+    """What must be known to read the table of plans."""
     how = TOGETHER if verdict.ranking.by_means else BY_CHANCE
     factors = [mean.factor for mean in verdict.means.values() if mean is not None and mean.factor > 1]
     convention = f"{CONVENTION} Below each, the day." if verdict.measure.kind == "date" else OF_NUMBERS
@@ -150,7 +151,8 @@ def _median_cell(verdict: Verdict, pair: Pair) -> str:
     return f"{median_text(measure, median)}\n{interval_text(measure, median.low, median.high)}"
 
 
-def _below_pairs(verdict: Verdict) -> str:
+def below_pairs(verdict: Verdict) -> str:
+    """What must be known to read the table of pairs."""
     sign = "Above" if verdict.measure.larger_is_better else "Below"
     better = verdict.measure.words[0]
     return f"{sign} zero: A is {better}. {BRACKETS}, of each pair by itself; ?: no bound known. {PAIRED}"

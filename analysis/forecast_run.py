@@ -16,6 +16,7 @@ from analysis.forecast_until import Sized, forecast_until
 from analysis.ledger import Ledger, reckon
 from analysis.made_files import write_made
 from analysis.money_exports import ledger_of
+from analysis.money_pictures import draw_money
 from analysis.plan_files import made_of
 from analysis.precision import STOPPED_ITSELF, Target, target_of
 from analysis.progress import Progress
@@ -180,6 +181,7 @@ def _leave_files(run: RunDirectory, manifest: dict[str, Any], of: Played) -> lis
         write_text(run, "supplies.csv", supplies_csv(summary.supplies))
     with naming(run.pictures):
         draw(summary, log, run.pictures)
+        draw_money(of.ledger, run.pictures)
     made = made_of(summary, of.ledger, log)
     write_made(run.path, made)
     write_manifest(run, manifest | {"replications_done": played.replications})

@@ -40,7 +40,7 @@ NO_LOWER_BOUND = "no lower bound"
 MANIFEST, SUMMARY, TABLES, PICTURES, LOCK = "manifest.json", "summary.json", "tables", "pictures", "run.lock"
 FOR_PLANNERS = (
     *("costs.csv", "cost_lines.csv", "cash.csv", "production.csv", "fuel.csv"),
-    *("stages.csv", "plan.xlsx", "plan.ics"),
+    *("stages.csv", "plan.xlsx", "plan.ics", "report.html"),
 )
 OF_STUDIES = ("points.csv", "effects.csv", "candidates.csv")
 MADE_OF_TABLES = (SUMMARY, "dates.csv", "supplies.csv", *FOR_PLANNERS, *OF_STUDIES)

@@ -87,10 +87,14 @@ def strategy_text(scenario: Scenario) -> str:
     return "one well at a time" if size == 1 else f"zipper of {in_words(size)}"
 
 
+def held_together(text: str) -> str:
+    """Text in which no line can end inside a date, a percentage or an interval."""
+    return _INSIDE.sub("\N{NO-BREAK SPACE}", text)
+
+
 def lines(text: str, width: int, hanging: str = "") -> list[str]:
     """Text broken into lines, but never inside a date or an interval; `hanging` indents all lines but the first."""
-    held = _INSIDE.sub("\N{NO-BREAK SPACE}", text)
-    broken = wrap(held, max(width, 20), subsequent_indent=hanging, break_on_hyphens=False)
+    broken = wrap(held_together(text), max(width, 20), subsequent_indent=hanging, break_on_hyphens=False)
     return [line.replace("\N{NO-BREAK SPACE}", " ") for line in broken]
 
 

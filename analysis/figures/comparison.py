@@ -76,7 +76,7 @@ def comparison(
     span = _span(shown, rows, middle, horizon)
     left_out = len(values) - len(names)
     more = (
-        f"Thick black above: {names[0]}.",
+        f"Thickest line above: {names[0]}.",
         *([f"Plans not shown: {left_out} of {len(values)}."] if left_out else []),
     )
     _frame(above, below, scale, span, title, y_label, (*notes, *more))

@@ -72,10 +72,8 @@ def gantt_by_unit(
     `intervals` are the log rows of one replication, `start` is hour zero. Rows of wells pumped together count
     once. The dates beside a bar are the unit's arrival and its leaving, unless `horizon_h` cut its stay short.
     """
-    rows = intervals[(intervals["unit"] != "") & (intervals["activity"] != activities.ARRIVE)]
-    rows = coloured(rows.drop_duplicates(["unit", "start_h", "end_h"]))
-    ranks = {str(unit): _trade_rank(str(unit), own["activity"]) for unit, own in rows.groupby("unit")}
-    units = sorted(ranks, key=lambda unit: (ranks[unit], theme.natural_order(unit)))
+    rows = unit_rows(intervals)
+    units = units_in_order(rows)
     window = _window(float(rows["start_h"].min()), float(rows["end_h"].max()))
     ax = ax if ax is not None else theme.new_axes(1.6 + 0.40 * len(units))[0]
     theme.key(ax, _unit_key(rows))
@@ -84,6 +82,18 @@ def gantt_by_unit(
     for place, unit in enumerate(reversed(units)):
         _unit_row(ax, rows[rows["unit"] == unit], place, start, window, horizon_h)
     return ax
+
+
+def unit_rows(intervals: pd.DataFrame) -> pd.DataFrame:
+    """Rows of the units on location with the name of their colour; those of wells pumped together once."""
+    rows = intervals[(intervals["unit"] != "") & (intervals["activity"] != activities.ARRIVE)]
+    return coloured(rows.drop_duplicates(["unit", "start_h", "end_h"]))
+
+
+def units_in_order(rows: pd.DataFrame) -> list[str]:
+    """Units in the order the trades come on location."""
+    ranks = {str(unit): _trade_rank(str(unit), own["activity"]) for unit, own in rows.groupby("unit")}
+    return sorted(ranks, key=lambda unit: (ranks[unit], theme.natural_order(unit)))
 
 
 def gantt_by_well(

@@ -51,7 +51,7 @@ class Room:
 
         A text that has to stand far off is tied to its point by a thin line.
         """
-        look: dict[str, Any] = {"fontsize": TEXT, "color": INK} | style
+        look: dict[str, Any] = {"fontsize": TEXT, "color": INK, "parse_math": False} | style
         for spot in spots:
             far = math.hypot(spot.right_pt, spot.up_pt) > FAR_PT
             label = self.ax.annotate(

@@ -25,6 +25,7 @@ from matplotlib.colors import to_hex, to_rgb
 from matplotlib.dates import date2num
 from matplotlib.figure import Figure
 from matplotlib.legend_handler import HandlerTuple
+from matplotlib.text import Text
 
 from analysis.whole_files import write_whole
 from sim import activities
@@ -144,11 +145,17 @@ def natural_order(name: str) -> list[tuple[int, str]]:
 
 
 def settle(ax: Axes) -> Figure:
-    """The figure of the axes, laid out as it will be written, so that lengths on it can be measured."""
+    """The figure of the axes, laid out as it will be written, so that lengths on it can be measured.
+
+    Words stand as they are: a name between dollar signs is no formula, and might not be one that can be read.
+    """
     figure = ax.get_figure(root=True)
     if figure is None:
         raise ValueError("figure: these axes were removed from their figure, expected axes on a figure")
-    figure.draw_without_rendering()
+    for words in figure.findobj(Text):
+        words.set_parse_math(False)
+    with mpl.rc_context({"text.parse_math": False}):  # what is only made while drawing
+        figure.draw_without_rendering()
     return figure
 
 
@@ -229,11 +236,19 @@ def save(figure: Figure, path_without_suffix: str | Path) -> tuple[Path, Path]:
     """Write PNG (at least 1600 px wide) and SVG; equal figures give equal bytes."""
     png, svg = Path(f"{path_without_suffix}.png"), Path(f"{path_without_suffix}.svg")
     dots_per_in = max(DOTS_PER_IN, math.ceil(LEAST_WIDTH_PX / figure.get_figwidth()))
-    settings: Any = {"svg.hashsalt": "padtempo", "svg.fonttype": "path", "savefig.bbox": None}
-    dots, drawing = BytesIO(), BytesIO()
-    with mpl.rc_context(settings):
+    dots = BytesIO()
+    with mpl.rc_context({"savefig.bbox": None, "text.parse_math": False}):
         figure.savefig(dots, format="png", dpi=dots_per_in, metadata={"Software": None})
-        figure.savefig(drawing, format="svg", metadata={"Date": None, "Creator": None})
     write_whole(png, dots.getvalue())
-    write_whole(svg, drawing.getvalue())
+    write_whole(svg, svg_bytes(figure))
     return png, svg
+
+
+def svg_bytes(figure: Figure) -> bytes:
+    """The figure as SVG, its letters as outlines, so that it looks alike everywhere."""
+    plain: Any = {"savefig.bbox": None, "text.parse_math": False}
+    settings = {"svg.hashsalt": "padtempo", "svg.fonttype": "path"} | plain
+    written = BytesIO()
+    with mpl.rc_context(settings):
+        figure.savefig(written, format="svg", metadata={"Date": None, "Creator": None})
+    return written.getvalue()

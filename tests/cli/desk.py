@@ -43,6 +43,18 @@ strategy:
 alternatives:
   sequential: {strategy.wells_in_rotation: 1}
 """
+PRICES = """\
+prices:
+  units:
+    pumping_fleets: {day: 60 kUSD/day, standby_day: 40 kUSD/day}
+    wireline_units: {day: 10 kUSD/day}
+    milling_rigs: {day: 30 kUSD/day}
+    flowback_spreads: {day: 5 kUSD/day}
+    preparation_crews: {day: 6 kUSD/day}
+  water: 0.5 USD/bbl
+  proppant: 48 USD/ton
+  oil: 60 USD/bbl
+"""
 
 
 def changed(*changes: tuple[str, str], text: str = PAD) -> str:

@@ -8,22 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desk import CONVENTION, PAD, assert_readable, block, changed, contents, file_of, flat, forecast, padtempo
+from desk import CONVENTION, PAD, PRICES, assert_readable, block, changed, contents, file_of, flat, forecast, padtempo
 
 from sim import pad
 
-PRICES = """\
-prices:
-  units:
-    pumping_fleets: {day: 60 kUSD/day, standby_day: 40 kUSD/day}
-    wireline_units: {day: 10 kUSD/day}
-    milling_rigs: {day: 30 kUSD/day}
-    flowback_spreads: {day: 5 kUSD/day}
-    preparation_crews: {day: 6 kUSD/day}
-  water: 0.5 USD/bbl
-  proppant: 48 USD/ton
-  oil: 60 USD/bbl
-"""
 PRODUCING = changed(
     (
         "{fluid: 9000 bbl, proppant: 400 klb}\n",

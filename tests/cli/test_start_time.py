@@ -29,6 +29,7 @@ print("|" + " ".join(sys.modules))
         (["check", "--help"], 0),
         (["compare", "--help"], 0),
         (["forecast", "--help"], 0),
+        (["report", "--help"], 0),
         (["schema", "--help"], 0),
         (["example", "--help"], 0),
         (["--version"], 0),
