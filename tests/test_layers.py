@@ -12,6 +12,7 @@ ROOT = Path(__file__).parent.parent
 # A module may import from its own layer and from those listed before it.
 SIM = (
     ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.pool"),
+    ("sim.standing",),
     ("sim.scenario",),
     ("sim.chance",),
     ("sim.supplies",),

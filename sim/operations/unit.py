@@ -22,7 +22,7 @@ Process = Generator[simpy.Event, Any, Any]
 Place = tuple[str, int]  # well and stage; stage 0 is no particular one
 
 NOWHERE: tuple[Place, ...] = (("", 0),)
-STAND_BY = "stand by"
+STAND_BY = activities.STAND_BY
 
 
 class Unit:
