@@ -1,5 +1,4 @@
-"""Where a pad stands at a moment: what is done, what is under way and how far, read from a log of the field or of a
-simulation.
+"""Where a pad stands at a moment: what is done, what is under way and how far, by a log real or simulated.
 
 Nothing here is counted twice: a standing is rows of a log up to a moment, gathered into jobs; what follows from it for
 each trade is asked of it.
@@ -12,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
-from sim.activities import ARRIVE, SHUT_IN, STAND_BY
+from sim.activities import ARRIVE, RIG_RELEASE, SHUT_IN, STAND_BY
 from sim.log import NO_ROW, Interval, Level, Log
 
 CLOSE_H = 1e-6  # what rounding may leave between two rows of one job
@@ -27,7 +26,8 @@ class Job(NamedTuple):
     `worked_h` and `lost` are what it has taken up to now. `lost` holds waits and troubles, each as cause and hours, in
     order of time. `stretches_h` are the hours worked before its first trouble, between one and the next, and since the
     last: one more than there were troubles, `worked_h` in all; empty means that nobody knows. `in_trouble` names the
-    trouble it is in the middle of, whose hours so far are the last of `lost`.
+    trouble it is in the middle of, whose hours so far are the last of `lost` by that name. `is_waiting` says that
+    it stands still for something else.
     """
 
     unit: str
@@ -40,6 +40,7 @@ class Job(NamedTuple):
     lost: tuple[tuple[str, float], ...] = ()
     stretches_h: tuple[float, ...] = ()
     in_trouble: str = ""
+    is_waiting: bool = False
 
     @property
     def is_done(self) -> bool:
@@ -82,6 +83,11 @@ class Standing:
         """The last row of each activity in each well at each stage, by its index."""
         return {(row.activity, row.well, row.stage): number for number, row in enumerate(self.rows)}
 
+    @cached_property
+    def idle_since_h(self) -> Mapping[str, float]:
+        """When each unit last came or did something."""
+        return {row.unit: row.end_h for row in self.rows if row.activity != STAND_BY}
+
     def under_way(self, unit: str) -> Job | None:
         """What a unit is at; of wells worked in together, the first."""
         return next((job for job in self.of_unit.get(unit, ()) if not job.is_done), None)
@@ -114,7 +120,7 @@ def stand(
 ) -> Standing:
     """Where a pad stands at a moment, by the rows of its log; one that is not over by then may end at any later hour.
 
-    What is on its way to the location, and has not come yet, leaves no row.
+    Who has not come to the location yet, and a well that is not released, have no row.
     """
     past = [number for number, row in enumerate(rows) if row.start_h < at_h and not _is_coming(row, at_h)]
     new = {old: number for number, old in enumerate(past)} | {NO_ROW: NO_ROW}
@@ -123,7 +129,7 @@ def stand(
 
 
 def _is_coming(row: Interval, at_h: float) -> bool:
-    return row.activity == ARRIVE and row.end_h > at_h
+    return row.activity in {ARRIVE, RIG_RELEASE} and row.end_h > at_h
 
 
 def _levels_at(rows: Iterable[Level], at_h: float) -> dict[str, float]:
@@ -136,16 +142,16 @@ def _levels_at(rows: Iterable[Level], at_h: float) -> dict[str, float]:
 
 def _jobs(rows: Sequence[Interval], at_h: float) -> Iterator[Job]:
     """The jobs that have begun by a moment, in order of start."""
-    found = [_job(each, at_h) for each in _rows_of_jobs(rows) if each[0].start_h < at_h]
+    found = [_job(each, at_h) for each in _rows_of_jobs(rows, at_h) if each[0].start_h < at_h]
     return iter(sorted(found, key=lambda job: job.start_h))
 
 
-def _rows_of_jobs(rows: Sequence[Interval]) -> Iterator[list[Interval]]:
+def _rows_of_jobs(rows: Sequence[Interval], at_h: float) -> Iterator[list[Interval]]:
     """The rows of each job. One at a well is all that its unit does of it there; one at none is over with the next."""
     found: dict[tuple[str, str, str, int, int], list[Interval]] = {}
     turns: dict[str, tuple[str, int]] = {}
     for row in sorted(rows, key=lambda row: row.start_h):
-        if row.activity in NO_JOBS:
+        if row.activity in NO_JOBS or (row.activity == RIG_RELEASE and row.end_h > at_h):
             continue
         before, turn = turns.get(row.unit, ("", 0))
         turns[row.unit] = (row.activity, turn if row.activity == before else turn + 1)
@@ -179,6 +185,7 @@ def _job(rows: Sequence[Interval], at_h: float) -> Job:
     return Job(
         *(first.unit, first.activity, first.well, first.stage, first.start_h, None if going_on else end_h),
         sum(stretches), tuple(lost), tuple(stretches), trouble if going_on and _is_in_trouble(rows, at_h) else "",
+        going_on and any(row.kind == "wait" and row.start_h < at_h <= row.end_h for row in rows),
     )  # fmt: skip
 
 
