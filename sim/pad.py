@@ -14,7 +14,8 @@ from sim.log import Log
 from sim.operations.calendars import shifts_of
 from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
-from sim.operations.found import find, has_begun, since_when
+from sim.operations.found import find, has_begun
+from sim.operations.found_line import turn_of
 from sim.operations.fracturing import fracture_pad
 from sim.operations.preparation import prepare_wells, release
 from sim.operations.proppant_storage import PROPPANT_STORAGE, fill_proppant
@@ -100,8 +101,8 @@ def _man(site: Site) -> Crew:
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated, scenario.hours_at(stated.arrives) if stated.arrives else None)
             hands.append((unit, work, stated))
-    if site.standing.jobs:
-        hands.sort(key=lambda each: since_when(site.standing, each[0].name))
+    if site.standing.rows:
+        hands.sort(key=lambda each: turn_of(site, each[0].name))
     return crew + [(unit, site.env.process(work(site, unit, stated))) for unit, work, stated in hands]
 
 

@@ -16,7 +16,7 @@ from sim.operations.site import Site
 from sim.operations.well import Well
 from sim.physics.drill_out import plugs_in
 from sim.scenario.equipment import individuals
-from sim.standing import Job, Standing
+from sim.standing import Job
 
 PREPARING = (
     activities.NIPPLE_UP,
@@ -170,18 +170,3 @@ def _find_flowback(site: Site, drilled_out: list[Well]) -> None:
         if done or turned:
             last_h = max(job.end_h or site.env.now for job in _jobs(site, well))
             site.facility.has_taken(well, turned[0].start_h if turned else last_h)
-
-
-def since_when(standing: Standing, unit: str) -> tuple[int, float]:
-    """Whose turn it is where several units were found: first who is at work, then who has waited longest.
-
-    Units on call have waited since hour zero; one that has left comes back only if nobody else is there.
-    """
-    job = standing.under_way(unit)
-    if job is not None and not job.is_waiting:
-        return 0, 0.0
-    if job is not None:
-        return 1, job.start_h
-    if standing.is_here(unit):
-        return 1, standing.idle_since_h.get(unit, 0.0)
-    return (2, 0.0) if standing.has_left(unit) else (1, 0.0)

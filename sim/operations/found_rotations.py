@@ -70,14 +70,21 @@ def _find_fractured(site: Site) -> None:
 
 
 def _find_owners(site: Site) -> None:
-    """Who pumps where goes on there; other fleets on location took the next groups in the order of getting free."""
-    here = [name for name, _ in individuals(site.scenario.units.pumping_fleets) if site.standing.is_here(name)]
+    """Who pumps where goes on there; others took the next groups in the order of getting free.
+
+    A fleet on call takes its first group at hour zero, others take it when they come.
+    """
+    fleets = dict(individuals(site.scenario.units.pumping_fleets))
+    here = [name for name in fleets if site.standing.is_here(name)]
+    on_call = [name for name, stated in fleets.items() if stated.arrives is None]
+    there = [name for name in fleets if name in here or (name in on_call and not site.standing.has_left(name))]
     for group in list(site.groups):
         jobs = sorted(_jobs(site, group, activities.PUMP_STAGE, activities.SWAP), key=lambda job: job.start_h)
         if jobs and jobs[-1].unit in here and jobs[-1].unit not in site.found_turned_to:
             site.found_turned_to[jobs[-1].unit] = group
             site.groups.remove(group)
-    for fleet in sorted((name for name in here if _takes_one(site, name)), key=lambda name: _free_h(site, name)):
+    takers = [name for name in there if _takes_one(site, name)]
+    for fleet in sorted(takers, key=lambda name: _free_h(site, name, on_call=name in on_call)):
         if site.groups:
             site.found_turned_to[fleet] = site.groups.pop(0)
 
@@ -87,11 +94,17 @@ def _takes_one(site: Site, fleet: str) -> bool:
     return fleet not in site.found_turned_to and not going
 
 
-def _free_h(site: Site, fleet: str) -> float:
+def _free_h(site: Site, fleet: str, *, on_call: bool) -> float:
     """When a fleet last took on a group: when it had pumped the one before, or came."""
     jobs = site.standing.of_unit.get(fleet, ())
     pumped = [_end_h(job) for job in jobs if job.activity == activities.PUMP_STAGE]
-    return max(pumped) if pumped else min((job.start_h for job in jobs), default=site.env.now)
+    if pumped or on_call:
+        return max(pumped, default=0.0)
+    return next(
+        row.end_h if row.activity == activities.ARRIVE else row.start_h
+        for row in site.standing.rows
+        if row.unit == fleet
+    )
 
 
 def _find_runs(site: Site) -> None:

@@ -71,7 +71,9 @@ def _left_h(hours_of: Callable[[Luck], list[float]], luck: Luck, worked_h: float
 
 
 def is_in_use(site: Site) -> bool:
-    """Whether the water was found ready: the storage has been filled, or somebody draws already."""
+    """Whether the water was found ready: nothing is left to do at the storage, or somebody draws already."""
+    if site.standing.has_left(STORAGE):
+        return True
     in_use = (activities.PLUG_AND_PERFORATE, activities.PUMP_STAGE, activities.MILL_PLUGS)
     return any(
         job.activity in in_use or (job.activity == activities.FILL_STORAGE and job.is_done)
