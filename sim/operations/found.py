@@ -25,6 +25,7 @@ PREPARING = (
     activities.INJECTION_TEST,
     activities.WATCH_PRESSURE,
 )
+MILLING = (activities.MILL_PLUGS, activities.SWEEP, activities.TRIP_OUT, activities.RIG_DOWN)
 BEFORE = (*PREPARING, activities.RIG_RELEASE)
 FRACTURING = (activities.PLUG_AND_PERFORATE, activities.SWAP, activities.PUMP_STAGE)
 
@@ -151,7 +152,7 @@ def _find_drill_out(site: Site) -> list[Well]:
         else:
             site.neighbours.enter(well, activities.WAITING_FOR[activities.MILL_PLUGS])
     milled = {well for _, well, done in found if done} | {well for well in site.wells if well.name in flowing}
-    return sorted(milled, key=lambda well: max((job.end_h or 0.0 for job in _jobs(site, well)), default=0.0))
+    return sorted(milled, key=lambda well: _last_row(site, well, MILLING))
 
 
 def _find_flowback(site: Site, drilled_out: list[Well]) -> None:
@@ -160,7 +161,7 @@ def _find_flowback(site: Site, drilled_out: list[Well]) -> None:
     site.to_flow_back.stand(begun, {unit: well for unit, well, done in found if not done})
     for well in drilled_out:
         if well not in begun:
-            site.to_flow_back.put(well, _last_row(site, well, (activities.TRIP_OUT, activities.RIG_DOWN)))
+            site.to_flow_back.put(well, _last_row(site, well, MILLING))
     for _, well, done in found:
         if done:
             site.neighbours.has_produced(well)

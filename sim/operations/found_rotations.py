@@ -22,12 +22,21 @@ IN_GROUPS = (activities.PLUG_AND_PERFORATE, activities.SWAP, activities.PUMP_STA
 
 
 class Event(NamedTuple):
-    """Something that the rotation of a group saw: at what hour, by which row, what, and with which wells."""
+    """Something that the rotation of a group saw: at what hour, by which row, what, and with which wells.
+
+    Of what happened at the same hour the lower `order` came first.
+    """
 
     at_h: float
     row: int
     what: str
     wells: Set
+    order: int
+
+
+def in_order(event: Event) -> tuple[float, int]:
+    """By which events are sorted."""
+    return event.at_h, event.order
 
 
 def find_groups(site: Site) -> None:
@@ -41,7 +50,7 @@ def find_groups(site: Site) -> None:
             site.neighbours.turn_to(group)
         if _is_open(site, fleet, group):
             waiting += _go_round(site, fleet, group)
-    for event in sorted(waiting, key=lambda event: (event.at_h, event.row)):
+    for event in sorted(waiting, key=in_order):
         site.to_perforate.put(event.wells[0], event.row)
 
 
@@ -126,16 +135,16 @@ def _is_open(site: Site, fleet: str, group: list[Well]) -> bool:
     """Whether the fleet has begun with the group: nothing is left that it would wait for first."""
     if _jobs(site, group):
         return True
-    jobs = site.standing.of_unit.get(fleet, ())
+    jobs = list(site.standing.of_unit.get(fleet, ()))
     ready = bool(jobs) and jobs[-1].is_done and (site.scenario.water is None or is_in_use(site))
-    moved = jobs[-1].activity == activities.MOVE if _pumped_before(site, fleet) else True
+    moved = not _has_pumped(site, fleet) or jobs[-1].activity == activities.MOVE
     proppant = site.scenario.proppant is None or bool(site.standing.done(activities.FILL_PROPPANT))
     near = site.neighbours.is_anybody_near(group)
     return ready and moved and proppant and not near and site.preparation.has_stacks_for(group)
 
 
-def _pumped_before(site: Site, fleet: str) -> list[Job]:
-    return [job for job in site.standing.of_unit.get(fleet, ()) if job.activity == activities.PUMP_STAGE]
+def _has_pumped(site: Site, fleet: str) -> bool:
+    return any(job.activity == activities.PUMP_STAGE for job in site.standing.of_unit.get(fleet, ()))
 
 
 # --- one rotation
@@ -150,7 +159,7 @@ def _go_round(site: Site, fleet: str, group: list[Well]) -> Iterator[Event]:
     for well in group:
         well.pumped = 0
         site.rotation_of[well] = rotation
-    for event in sorted(_events(site, fleet, group), key=lambda event: (event.at_h, event.row)):
+    for event in sorted(_events(site, fleet, group), key=in_order):
         _see(rotation, event, waiting)
     for well in group:
         well.pumped = pumped[well]
@@ -164,21 +173,28 @@ def _go_round(site: Site, fleet: str, group: list[Well]) -> Iterator[Event]:
 
 def _events(site: Site, fleet: str, group: list[Well]) -> Iterator[Event]:
     opened_h = _opened_h(site, fleet, group)
-    for well in group:
+    for number, well in enumerate(group, start=-len(group)):
         if well.prepared.triggered:
             value: Any = well.prepared.value
             row = int(value)
             prepared_h = site.standing.rows[row].end_h if row != NO_ROW else 0.0
             begun_h = min((job.start_h for job in _jobs(site, [well])), default=inf)
-            yield Event(min(max(prepared_h, opened_h), begun_h), row, "enter", (well,))
+            order = number if prepared_h <= opened_h else row
+            yield Event(min(max(prepared_h, opened_h), begun_h), row, "enter", (well,), order)
     for job in _jobs(site, group, activities.PLUG_AND_PERFORATE):
         if job.is_done:
-            yield Event(_end_h(job), _row(site, job), "ready", _wells(group, [job]))
+            yield _event(site, _end_h(job), "ready", group, [job])
     for activity, what in ((activities.SWAP, "swap"), (activities.PUMP_STAGE, "pump")):
         for jobs in _together(_jobs(site, group, activity)):
-            yield Event(jobs[0].start_h, _row(site, jobs[0]), what, _wells(group, jobs))
+            yield _event(site, jobs[0].start_h, what, group, jobs)
             if activity == activities.PUMP_STAGE and jobs[0].is_done:
-                yield Event(_end_h(jobs[0]), _row(site, jobs[0]), "leave", _wells(group, jobs))
+                yield _event(site, _end_h(jobs[0]), "leave", group, jobs)
+
+
+def _event(site: Site, at_h: float, what: str, group: list[Well], jobs: list[Job]) -> Event:
+    names = {well.name: well for well in group}
+    row = _row(site, jobs[0])
+    return Event(at_h, row, what, tuple(names[job.well] for job in jobs), row)
 
 
 def _opened_h(site: Site, fleet: str, group: list[Well]) -> float:
@@ -195,11 +211,6 @@ def _together(jobs: list[Job]) -> list[list[Job]]:
     for job in jobs:
         found.setdefault((job.unit, job.start_h), []).append(job)
     return list(found.values())
-
-
-def _wells(group: list[Well], jobs: list[Job]) -> Set:
-    names = {well.name: well for well in group}
-    return tuple(names[job.well] for job in jobs)
 
 
 def _see(rotation: Rotation, event: Event, waiting: dict[Well, Event]) -> None:
@@ -227,7 +238,7 @@ def _leave(rotation: Rotation, event: Event, waiting: dict[Well, Event]) -> None
     for number, well in enumerate(event.wells):
         well.pumped += 1
         row = event.row + number if event.row != NO_ROW else NO_ROW
-        waiting[well] = event._replace(row=row, wells=(well,))
+        waiting[well] = event._replace(row=row, wells=(well,), order=row)
 
 
 def _find_place(site: Site, rotation: Rotation, fleet: str, group: list[Well]) -> None:
