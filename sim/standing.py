@@ -111,7 +111,7 @@ NOTHING_YET = Standing()
 
 def standing_of(log: Log, at_h: float) -> Standing:
     """Where the pad of a simulated log stands at any moment."""
-    levels = [row for row in log.levels if row.time_h <= at_h]
+    levels = [row for row in log.levels if row.time_h < at_h]
     return stand(log.intervals, at_h, _levels_at(levels, at_h), levels)
 
 

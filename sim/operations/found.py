@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from sim import activities
 from sim.log import NO_ROW
 from sim.operations.found_rotations import find_groups
-from sim.operations.preparation import all_done
+from sim.operations.preparation import all_done, preparation_job
 from sim.operations.preparation_board import UNDER_PRESSURE, jobs_of
 from sim.operations.site import Site
 from sim.operations.well import Well
@@ -89,7 +89,14 @@ def _begun(site: Site, well: Well) -> set[str]:
         return set(jobs_of(well)[:3])
     if activities.PRESSURE_TEST in found:
         found.add(activities.NIPPLE_UP)
-    return found
+    return found | _without_rows(site, well) if found and not _is_worked_in(site, well) else found
+
+
+def _without_rows(site: Site, well: Well) -> set[str]:
+    """Jobs in the well that take no time, and that a crew knows that has been here: done as soon as they could be."""
+    crews = individuals(site.scenario.units.preparation_crews)
+    known = {job for name, crew in crews if name in site.standing.last_row for job in crew.does}
+    return {job for job, hours in preparation_job(site.luck, well.stated) if hours == 0 and job in known}
 
 
 def _is_past(site: Site, well: Well) -> bool:
