@@ -200,6 +200,8 @@ class Network:
     def flow(self, hours: float, to_h: float) -> None:
         """See `Upstream`."""
         self.root.run(hours)
+        if not hours:  # a level was so close to its edge that reaching it took no time
+            self._looked = None
 
     def limit(self) -> str:
         """See `Upstream`."""
