@@ -15,6 +15,7 @@ from analysis.commands.relax import relax
 from analysis.commands.schema import schema
 from analysis.commands.size import size
 from analysis.commands.sweep import sweep
+from analysis.commands.update import update
 from analysis.commands.where import where
 
 
@@ -24,7 +25,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, where):
+for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, update, where):
     main.add_command(command)
 
 if __name__ == "__main__":

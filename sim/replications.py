@@ -15,6 +15,7 @@ from sim.log import Log
 from sim.pad import simulate
 from sim.pool import carry_out
 from sim.scenario.scenario import Scenario
+from sim.standing import NOTHING_YET, Standing
 
 R = TypeVar("R")
 Chunk = tuple[int, range]  # its number, and its replications
@@ -53,15 +54,16 @@ def replicate(
     workers: int = 1,
     reduce: Callable[[Log], R] = keep,  # type: ignore[assignment] # R is Log where nothing else is said
     on_chunk: Callable[[int, list[R]], None] | None = None,
+    since: Standing = NOTHING_YET,
 ) -> Replicated[R]:
     """Play replications 0 to n - 1 and reduce each to what is wanted of it, in the worker that played it.
 
     `on_chunk(number, results)` hears of each chunk as it ends, in no particular order. Ctrl-C ends the run; the
-    chunks done by then are returned, the rest is cancelled.
+    chunks done by then are returned, the rest is cancelled. All go on from where the pad stands, `since`.
     """
     done: dict[int, list[R]] = {}
     try:
-        for _, number, results in play({"": scenario}, chunks_of(n), seed, workers, reduce):
+        for _, number, results in play({"": scenario}, chunks_of(n), seed, workers, reduce, since):
             done[number] = results
             if on_chunk is not None:
                 on_chunk(number, results)
@@ -71,7 +73,12 @@ def replicate(
 
 
 def play(
-    plans: Mapping[str, Scenario], chunks: Sequence[Chunk], seed: int, workers: int, reduce: Callable[[Log], R]
+    plans: Mapping[str, Scenario],
+    chunks: Sequence[Chunk],
+    seed: int,
+    workers: int,
+    reduce: Callable[[Log], R],
+    since: Standing = NOTHING_YET,
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
@@ -79,7 +86,7 @@ def play(
     the next, so that wherever a run is stopped the plans are about level.
     """
     tasks = {
-        (number, name): partial(_play_chunk, scenario, replications, seed, reduce)
+        (number, name): partial(_play_chunk, scenario, replications, seed, reduce, since)
         for number, replications in chunks
         for name, scenario in plans.items()
     }
@@ -93,5 +100,7 @@ def play(
         yield name, number, results
 
 
-def _play_chunk(scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R]) -> list[R]:
-    return [reduce(simulate(scenario, replication, seed)) for replication in replications]
+def _play_chunk(
+    scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R], since: Standing
+) -> list[R]:
+    return [reduce(simulate(scenario, replication, seed, since)) for replication in replications]

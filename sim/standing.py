@@ -54,7 +54,8 @@ class Standing:
 
     `rows` are those of the log up to then, those under way cut there, each unit's without a gap; a unit whose rows end
     before that has left. `levels` is what each store and pond holds, by its name in the log, where that is known, and
-    `level_rows` how it came to that.
+    `level_rows` how it came to that. `bad_weather` are the hours, sorted and apart, in which weather is known to have
+    stopped work up to `weather_known_h`; after that nobody knows.
     """
 
     as_of_h: float = 0.0
@@ -62,6 +63,8 @@ class Standing:
     levels: Mapping[str, float] = field(default_factory=dict)
     rows: tuple[Interval, ...] = ()
     level_rows: tuple[Level, ...] = ()
+    bad_weather: tuple[tuple[float, float], ...] = ()
+    weather_known_h: float = 0.0
 
     @cached_property
     def of_unit(self) -> Mapping[str, list[Job]]:

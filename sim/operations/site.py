@@ -35,7 +35,7 @@ class Site:
         wells = (well for group in scenario.groups for well in group)
         self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
         self.rotation_of: dict[Well, Rotation] = {}  # once the fleet has come to the well's group
-        self.working_times = WorkingTimes(scenario, log.seed, log.replication)
+        self.working_times = WorkingTimes(scenario, log.seed, log.replication, standing)
         self.groups = self._groups()
         self.supplies = supplies_of(scenario, env, log, standing.levels)
         self.plugs_milled: dict[str, int] = {}  # by rig, in the wells that it was found to have done
