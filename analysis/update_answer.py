@@ -58,12 +58,13 @@ def _sentence(found: Update, plan: Scenario, as_of_h: float, last: Entry | None)
 
 def _mover(found: Update) -> str:
     most = max(found.terms[ALL], key=lambda term: abs(term.days.mean))
-    return f"What moved it most is {most.name} ({MEANING[most.name]}): {_signed(most.days.mean)} days {_bracket(most.days)}."
+    days = f"{_signed(most.days.mean)} days {_bracket(most.days)}"
+    return f"What moved it most is {most.name} ({MEANING[most.name]}): {days}."
 
 
 def _later(days: float) -> str:
     if abs(days) < 0.05:
-        return "no later"
+        return "no earlier and no later"
     return f"{abs(days):.1f} days {'later' if days > 0 else 'earlier'}"
 
 

@@ -14,7 +14,7 @@ from rich.console import Console
 from analysis.field_standing import standing_by
 from analysis.progress import Progress
 from analysis.run_directory import RunDirectoryError, scenario_hash
-from analysis.update import CHANCES, Update, dates, steps, update
+from analysis.update import Update, dates, steps, update
 from analysis.update_answer import show
 from analysis.update_history import Entry, append, before, read_history
 from analysis.update_log import read_rows
@@ -156,6 +156,3 @@ def _keep(
 def _figures(found: Update, hours: Any) -> dict[str, list[float | None]]:
     columns = zip(found.milestones, np.transpose(hours), strict=False)
     return {name: [None if isinf(each.value) else each.value for each in dates(column)] for name, column in columns}
-
-
-assert len(CHANCES) == 3  # what the history holds of each milestone

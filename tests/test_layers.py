@@ -40,6 +40,7 @@ ANALYSIS = (
         "analysis.stage_schedule",
         "analysis.statistics",
         "analysis.supply_measures",
+        "analysis.update_log",
         "analysis.well_flow",
         "analysis.wording",
     ),
@@ -56,6 +57,7 @@ ANALYSIS = (
         "analysis.plans",
         "analysis.relax",
         "analysis.supply_summary",
+        "analysis.field_standing",
     ),
     (
         "analysis.amounts",
@@ -71,6 +73,7 @@ ANALYSIS = (
         "analysis.ranking",
         "analysis.run_tables",
         "analysis.supply_table",
+        "analysis.update",
     ),
     (
         "analysis.cash",
@@ -81,6 +84,7 @@ ANALYSIS = (
         "analysis.relaxed_plans",
         "analysis.run_directory",
         "analysis.supply_arithmetic",
+        "analysis.update_history",
     ),
     (
         "analysis.chain_terminal",
@@ -90,10 +94,13 @@ ANALYSIS = (
         "analysis.savings",
         "analysis.study_files",
         "analysis.supply_check",
+        "analysis.update_answer",
+        "analysis.update_pictures",
         "analysis.tariff",
     ),
     (
         "analysis.chain_exports",
+        "analysis.update_run",
         "analysis.comparison",
         "analysis.cost_lines",
         "analysis.forecast_until",

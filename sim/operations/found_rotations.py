@@ -219,7 +219,7 @@ def _see(rotation: Rotation, event: Event, waiting: dict[Well, Event]) -> None:
     match event.what:
         case "enter":
             rotation.enter(well, event.row)
-            if well.toe_is_open:
+            if well.is_open:
                 rotation.make_ready(well, event.row)
             else:
                 waiting[well] = event

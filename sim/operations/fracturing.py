@@ -81,7 +81,7 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     prepared: int = yield well.prepared
     released = site.log.later(prepared, opened)
     rotation.enter(well, released)
-    if well.toe_is_open:
+    if well.is_open:
         rotation.make_ready(well, released)
     else:
         site.to_perforate.put(well, released)

@@ -35,7 +35,7 @@ class Rotation:
         self._last: Set = ()
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
-        self._stages_left = sum(well.stages for well in wells)
+        self._stages_left = sum(well.stages - well.pumped for well in wells)
         self._bell: simpy.Event | None = None
         self.turned_to: Set | None = None  # whom the fleet was found to have turned to
         self.has_swapped = False  # whether it had swapped to them
