@@ -15,7 +15,7 @@ Made = tuple[float, Sequence[float]]  # as of, and P10, P50 and P90, hours from 
 
 
 def date_history(made: Sequence[Made], start: datetime, title: str) -> Axes:
-    """A band over the moments of forecasting; where it meets the dotted line, the date has come."""
+    """A band over the moments of forecasting, with the last P50 written beside it."""
     (ax,) = theme.new_axes(4.2)
     colour = theme.TRADE_COLOURS["fracturing"]
     theme.dress(ax, title, grid="both", with_key=True)

@@ -32,7 +32,7 @@ def work(
     What is repeated draws its volumes again. Of a job that the unit was found at, only the rest is done; `hours_of`
     some other luck says what it may take in all. Returns the last row of the first place; those of the others follow.
     """
-    begun = unit.take_up(activity)
+    begun = unit.begun and unit.take_up(activity)
     if begun is not None and has_begun(begun):
         hours, steps = _rest(site, begun, activity, hours, places, hours_of or (lambda _: hours))
         return _work_through(site, steps, unit, activity, places, wanted, hours, begun=not begun.is_waiting)

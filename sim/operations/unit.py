@@ -60,7 +60,7 @@ class Unit:
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
         self.drawing: tuple[str, Sequence[Place], AnyDraw | None] | None = None
         self.is_here = False  # since before the simulation began
-        self._begun: Job | None = None
+        self.begun: Job | None = None
 
     def stand(self, standing: Standing) -> None:
         """Take the place in which the unit was found. One that has left may be called again."""
@@ -70,15 +70,15 @@ class Unit:
         self.free_h = standing.rows[self.after].end_h
         self.is_here = standing.is_here(self.name)
         self.on_call, self._arrives_h = not self.is_here, 0.0
-        self._begun = standing.under_way(self.name) if self.is_here else None
+        self.begun = standing.under_way(self.name) if self.is_here else None
 
     def found_at(self, activity: str) -> Job | None:
         """The job of an activity that the unit was found at, while it has not gone on with it."""
-        return self._begun if self._begun is not None and self._begun.activity == activity else None
+        return self.begun if self.begun is not None and self.begun.activity == activity else None
 
     def take_up(self, activity: str) -> Job | None:
         """Go on with the job that the unit was found at, if it is of this activity."""
-        job, self._begun = self.found_at(activity), None
+        job, self.begun = self.found_at(activity), None
         return job
 
     def record(
