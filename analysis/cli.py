@@ -19,6 +19,7 @@ from analysis.commands.report import report
 from analysis.commands.schema import schema
 from analysis.commands.size import size
 from analysis.commands.sweep import sweep
+from analysis.commands.update import update
 from analysis.commands.where import where
 
 
@@ -44,6 +45,7 @@ for command in (
     schema,
     size,
     sweep,
+    update,
     where,
 ):
     main.add_command(command)

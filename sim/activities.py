@@ -31,6 +31,8 @@ FLOW_BACK = "flow back"
 TURN_IN_LINE = "turn in line"
 SHUT_IN = "shut in"
 
+STAND_BY = "stand by"
+
 WAITING_FOR = {
     RIG_RELEASE: "rig release",
     RIG_UP: "rig up",

@@ -79,12 +79,12 @@ def _pumped_before_perforated(well: str, rows: list[Interval], first: int) -> It
 
 
 def chains_reach_back(log: Log) -> Iterator[str]:
-    """Every row is released by one that ends exactly where it starts, or starts at hour zero."""
+    """Every row is released by one that ends exactly where it starts, or starts at hour zero or with the simulation."""
     for number, row in enumerate(log.intervals):
         if row.end_h <= row.start_h:
             yield f"row {number} lasts no time: {row}"
         if row.after == NO_ROW:
-            if row.start_h != 0:
+            if row.start_h not in {0, log.as_of_h}:
                 yield f"row {number} was released by nothing: {row}"
         elif row.after >= number or log.intervals[row.after].end_h != row.start_h:
             yield f"row {number} starts at {row.start_h} h but row {row.after}, which released it, does not end there"
@@ -150,7 +150,7 @@ def _sum_until(rows: list[Level], until_h: float, flow: Callable[[Level], float]
 
 
 def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
-    """Work of a unit lies within its shifts, and not in weather that stops it."""
+    """Work of a unit lies within its shifts, and not in weather that stops it; what happened before, happened."""
     times = WorkingTimes(scenario, log.seed, log.replication)
     open_for = {
         name: times.of(stated, shifts_of(scenario, stated))
@@ -158,7 +158,7 @@ def nobody_works_outside_hours(log: Log, scenario: Scenario) -> Iterator[str]:
         for name, stated in individuals(entries)
     }
     for row in log.intervals:
-        if row.kind == "wait" or row.unit not in open_for:
+        if row.kind == "wait" or row.unit not in open_for or row.start_h < log.as_of_h:
             continue
         calendar = open_for[row.unit](row.activity)
         hours = row.end_h - row.start_h - CLOSE / 2  # a row that ends with a window must not seem to need the next

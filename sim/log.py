@@ -60,7 +60,8 @@ class Log:
 
     `stages` says how many stages each well has, in the order of the scenario; `feeders` which level rows stand for
     sources and ponds of water, beside those of the storage. What the horizon cut short ends at `horizon_h`; `cut_short`
-    counts the units concerned: those on location or, if nobody is, those on call; 0 where all is done.
+    counts the units concerned: those on location or, if nobody is, those on call; 0 where all is done. Rows up to
+    `as_of_h` are what happened before the replication began; what starts there may be released by none of them.
     """
 
     replication: int
@@ -71,6 +72,7 @@ class Log:
     levels: list[Level] = field(default_factory=list)
     feeders: dict[str, Literal["source", "pond"]] = field(default_factory=dict)
     cut_short: int = 0
+    as_of_h: float = 0.0
 
     def append(self, row: Interval) -> int:
         """Add a row and return its index, for the `after` of whatever it releases."""

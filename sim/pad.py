@@ -14,6 +14,8 @@ from sim.log import Log
 from sim.operations.calendars import shifts_of
 from sim.operations.drill_out import mill_wells
 from sim.operations.flowback import flow_back_wells
+from sim.operations.found import find, has_begun
+from sim.operations.found_line import turn_of
 from sim.operations.fracturing import fracture_pad
 from sim.operations.preparation import prepare_wells, release
 from sim.operations.proppant_storage import PROPPANT_STORAGE, fill_proppant
@@ -24,6 +26,7 @@ from sim.operations.wireline import perforate_wells
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario
+from sim.standing import NOTHING_YET, Standing
 
 AT_ANY_HOUR = StatedUnit(arrives=None)
 
@@ -34,11 +37,20 @@ class StuckError(Exception):
     """Nothing can happen any more, yet wells are not on production: says who waits for what."""
 
 
-def simulate(scenario: Scenario, replication: int = 0, seed: int = 0) -> Log:
-    """Play the plan once, up to the horizon. Same scenario, replication and seed: same log, to the bit."""
-    env = simpy.Environment()
+def simulate(scenario: Scenario, replication: int = 0, seed: int = 0, since: Standing = NOTHING_YET) -> Log:
+    """Play the plan once, up to the horizon. Same scenario, replication and seed: same log, to the bit.
+
+    `since` is where the pad stands; without it, at hour zero with nothing done. What is done stays as it was, and is
+    in the log; jobs under way go on, each for as long as it may still take having taken so long already (see
+    `sim.chance.residual`); what has not begun meets the luck that it would have met anyway. Nobody can tell from a log
+    where trucks are, which pumps are down, what weather there is, or how much of its permit a source has used up
+    today: trucks start empty from where they load, pumps are all up, weather and permits as drawn.
+    """
+    env = simpy.Environment(since.as_of_h or 0)
     log = Log(replication, seed, scenario.horizon, {well.name: well.stage_count for well in scenario.wells})
-    site = Site(scenario, env, log, Luck(drawn(seed, replication)))
+    log.intervals, log.levels, log.as_of_h = list(since.rows), list(since.level_rows), since.as_of_h
+    site = Site(scenario, env, log, Luck(drawn(seed, replication)), since)
+    find(site)
     crew = _man(site)
     _play_until(env, scenario.horizon)
     if site.supplies is not None:
@@ -66,7 +78,7 @@ def _play_until(env: simpy.Environment, horizon_h: float) -> None:
     def stop(_: simpy.Event) -> None:
         raise _HorizonReached
 
-    env.timeout(horizon_h).callbacks.append(stop)
+    env.timeout(max(0.0, horizon_h - env.now)).callbacks.append(stop)
     with suppress(_HorizonReached):
         env.run()
 
@@ -74,7 +86,8 @@ def _play_until(env: simpy.Environment, horizon_h: float) -> None:
 def _man(site: Site) -> Crew:
     """Put every unit and every well to work."""
     for well in site.wells:
-        site.env.process(release(site, well))
+        if not has_begun(site, well):
+            site.env.process(release(site, well))
     works: tuple[Callable[[Site, Unit, Any], Process], ...] = (
         prepare_wells,
         fracture_pad,
@@ -83,11 +96,14 @@ def _man(site: Site) -> Crew:
         flow_back_wells,
     )
     scenario, crew = site.scenario, [*_man_water(site), *_man_proppant(site)]
+    hands: list[tuple[Unit, Callable[[Site, Unit, Any], Process], Any]] = []
     for entries, work in zip(scenario.units.kinds.values(), works, strict=True):
         for name, stated in individuals(entries):
             unit = _unit(site, name, stated, scenario.hours_at(stated.arrives) if stated.arrives else None)
-            crew.append((unit, site.env.process(work(site, unit, stated))))
-    return crew
+            hands.append((unit, work, stated))
+    if site.standing.rows:
+        hands.sort(key=lambda each: turn_of(site, each[0].name))
+    return crew + [(unit, site.env.process(work(site, unit, stated))) for unit, work, stated in hands]
 
 
 def _man_water(site: Site) -> Crew:
@@ -109,7 +125,9 @@ def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) ->
     must_fit, shifts = stated.at_shift_end == "fit the job in", shifts_of(site.scenario, stated)
     open_for = site.working_times.of(stated, shifts)
     priority = getattr(stated, "priority", 1)
-    return Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit, priority=priority)
+    unit = Unit(site.env, site.log, name, shifts, open_for, arrives_h, must_fit=must_fit, priority=priority)
+    unit.stand(site.standing)
+    return unit
 
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:

@@ -16,6 +16,7 @@ from sim.log import Log
 from sim.pad import simulate
 from sim.pool import carry_out
 from sim.scenario.scenario import Scenario
+from sim.standing import NOTHING_YET, Standing
 
 R = TypeVar("R")
 Chunk = tuple[int, range]  # its number, and its replications
@@ -64,15 +65,16 @@ def replicate(
     workers: int | Cluster = 1,
     reduce: Callable[[Log], R] = keep,  # type: ignore[assignment] # R is Log where nothing else is said
     on_chunk: Callable[[int, list[R]], None] | None = None,
+    since: Standing = NOTHING_YET,
 ) -> Replicated[R]:
     """Play replications 0 to n - 1 and reduce each to what is wanted of it, in the worker that played it.
 
     `on_chunk(number, results)` hears of each chunk as it ends, in no particular order. Ctrl-C ends the run; the
-    chunks done by then are returned, the rest is cancelled.
+    chunks done by then are returned, the rest is cancelled. All go on from where the pad stands, `since`.
     """
     done: dict[int, list[R]] = {}
     try:
-        for _, number, results in play({"": scenario}, chunks_of(n), seed, workers, reduce):
+        for _, number, results in play({"": scenario}, chunks_of(n), seed, workers, reduce, since):
             done[number] = results
             if on_chunk is not None:
                 on_chunk(number, results)
@@ -87,6 +89,7 @@ def play(
     seed: int,
     workers: int | Cluster,
     reduce: Callable[[Log], R],
+    since: Standing = NOTHING_YET,
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
@@ -94,7 +97,7 @@ def play(
     the next, so that wherever a run is stopped the plans are about level.
     """
     tasks = {
-        (number, name): partial(_play_chunk, scenario, replications, seed, reduce)
+        (number, name): partial(_play_chunk, scenario, replications, seed, reduce, since)
         for number, replications in chunks
         for name, scenario in plans.items()
     }
@@ -105,7 +108,7 @@ def play(
 
     def pieces(key: tuple[int, str]) -> dict[str, Callable[[], list[R]]]:
         return {
-            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduce)
+            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduce, since)
             for one in (range(each, each + 1) for each in spans[key[0]])
         }
 
@@ -120,5 +123,7 @@ def _called(replications: range) -> str:
     return f"replications {replications.start} to {replications.stop - 1}"
 
 
-def _play_chunk(scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R]) -> list[R]:
-    return [reduce(simulate(scenario, replication, seed)) for replication in replications]
+def _play_chunk(
+    scenario: Scenario, replications: range, seed: int, reduce: Callable[[Log], R], since: Standing
+) -> list[R]:
+    return [reduce(simulate(scenario, replication, seed, since)) for replication in replications]

@@ -11,7 +11,8 @@ ROOT = Path(__file__).parent.parent
 
 # A module may import from its own layer and from those listed before it.
 SIM = (
-    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.versions", "sim.under_way", "sim.standing"),
+    ("sim.activities", "sim.log", "sim.calendars", "sim.physics", "sim.versions", "sim.under_way"),
+    ("sim.standing",),
     ("sim.pool",),
     ("sim.cluster",),
     ("sim.scenario",),
@@ -41,6 +42,7 @@ ANALYSIS = (
         "analysis.stage_schedule",
         "analysis.statistics",
         "analysis.supply_measures",
+        "analysis.update_log",
         "analysis.well_flow",
         "analysis.whole_files",
         "analysis.wording",
@@ -49,6 +51,7 @@ ANALYSIS = (
         "analysis.averages",
         "analysis.chain",
         "analysis.estimates",
+        "analysis.field_standing",
         "analysis.figures",
         "analysis.knee",
         "analysis.limits_of_units",
@@ -74,6 +77,7 @@ ANALYSIS = (
         "analysis.ranking",
         "analysis.run_tables",
         "analysis.supply_table",
+        "analysis.update",
     ),
     (
         "analysis.cash",
@@ -96,6 +100,7 @@ ANALYSIS = (
         "analysis.study_files",
         "analysis.supply_check",
         "analysis.tariff",
+        "analysis.update_history",
     ),
     (
         "analysis.chain_exports",
@@ -104,6 +109,8 @@ ANALYSIS = (
         "analysis.relax_answer",
         "analysis.relax_pictures",
         "analysis.run_opening",
+        "analysis.update_answer",
+        "analysis.update_pictures",
         "analysis.warnings",
     ),
     (
@@ -116,6 +123,7 @@ ANALYSIS = (
         "analysis.relax_exports",
         "analysis.relax_terminal",
         "analysis.summary",
+        "analysis.update_run",
     ),
     (
         "analysis.answer",

@@ -33,6 +33,13 @@ class Luck:
     def __init__(self, source: Source) -> None:
         self._source = source
 
+    def again(self, number: int) -> Luck:
+        """The same luck, drawn for the so many-th time: another draw for every number, this one itself for 0."""
+        source = self._source
+        if not number:
+            return self
+        return Luck(lambda entity, purpose, shape, n: source(entity, f"{purpose}, try {number}", shape, n))
+
     def hours(self, entity: str, purpose: str, duration: float | Shape) -> float:
         """One duration."""
         return duration if isinstance(duration, float) else float(self._source(entity, purpose, duration, 1)[0])

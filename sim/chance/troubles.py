@@ -79,6 +79,8 @@ class _Clock:
 
 def script(hours: float, hazards: Sequence[Hazard]) -> Script:
     """How a job of so many hours of work goes under its luck."""
+    if not hazards:
+        return Script((Step(hours, "", hours),), 0.0)
     clocks = [_Clock(hazard) for hazard in hazards]
     steps: list[Step] = []
     done_h, planned_h = 0.0, hours

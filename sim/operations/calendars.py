@@ -15,6 +15,7 @@ from sim.operations.shifts import GOING_ON, Shifts, shifts_between
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
+from sim.standing import NOTHING_YET, Standing
 
 WORK_STOPPED = {
     activities.NIPPLE_UP: ("crane", "preparation"),
@@ -67,15 +68,26 @@ def _shifts(hours: Window, changes: tuple[Window, ...], first_hour: float, until
     return shifts_between(on_duty, free)
 
 
+def _as_it_was(drawn: dict[str, list[Window]], standing: Standing) -> dict[str, list[Window]]:
+    """The weather as it was, as far as it is known, and from then on as drawn."""
+    until_h = standing.weather_known_h
+    was = [(a, min(b, until_h)) for a, b in standing.bad_weather if a < until_h]
+    return {
+        work: union(was, [(max(a, until_h), b) for a, b in windows if b > until_h]) for work, windows in drawn.items()
+    }
+
+
 class WorkingTimes:
     """The calendars of one replication. Units with the same hours share theirs."""
 
-    def __init__(self, scenario: Scenario, seed: int, replication: int) -> None:
+    def __init__(self, scenario: Scenario, seed: int, replication: int, standing: Standing = NOTHING_YET) -> None:
         self._scenario = scenario
         self._stopped: dict[str, list[Window]] = {}
         if scenario.weather is not None:
             luck = own_generator(seed, replication, "weather", "stoppages")
             self._stopped = stoppages(scenario.weather, scenario.start, scenario.horizon, luck)
+        if standing.weather_known_h > 0:
+            self._stopped = _as_it_was(self._stopped or {EVERYTHING: []}, standing)
         self._known: dict[tuple[Calendar, tuple[str, ...]], Calendar] = {}
         self._open_for: dict[Window, Callable[[str], Calendar]] = {}
 

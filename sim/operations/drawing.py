@@ -19,11 +19,14 @@ def work_drawing(
     supplies: Supplies | None,
     wanted: Wanted,
     planned_h: float | None = None,
+    *,
+    begun: bool = False,
 ) -> Process:
     """Work `hours` while drawing what is wanted: waits for it, pauses at shift ends, slows when a supply runs dry.
 
     Where nothing is wanted or no supply is stated it is never short. Several `places` are worked on at once and get a
-    row each. `planned_h` is what the crew believes it to take. Returns the last row of the first place; those of the
+    row each. `planned_h` is what the crew believes it to take. What has
+    `begun` asks no more whether it may start. Returns the last row of the first place; those of the
     others follow it.
     """
     if supplies is None or hours <= 0 or not any(wanted.values()):
@@ -35,8 +38,10 @@ def work_drawing(
         if pauses:
             begin_h, deadline_h = window
             if begin_h > unit.env.now:
+                begun = False
                 yield from _stand_by(unit, begin_h, activity, places)
-        draw = supplies.take(still_wanted, left_h, deadline_h, unit.priority)
+        draw = supplies.take(still_wanted, left_h, deadline_h, unit.priority, begun=begun)
+        begun = False
         unit.drawing = (activity, places, draw)
         if not draw.started:
             yield draw.granted

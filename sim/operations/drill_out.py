@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from sim import activities
 from sim.chance.luck import Luck
@@ -21,17 +22,31 @@ from sim.supplies.supplies import Wanted
 def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     """A rig drills out one well after the other, of those whose toe it can reach."""
     yield from rig.arrive()
-    plugs = 0
+    plugs = site.plugs_milled.get(rig.name, 0)
     well: Well | None
     while (well := (yield from site.to_mill.take(rig, lambda each: reaches(each.stated, stated)))) is not None:
         site.neighbours.enter(well, activities.WAITING_FOR[activities.MILL_PLUGS])
-        for activity, hours in milling_job(site.luck, well.stated, stated, plugs):
+        for activity, hours in site.still_to_do(
+            rig.name, well.name, milling_job(site.luck, well.stated, stated, plugs)
+        ):
             milled = plugs_in(well.stages) if activity == activities.MILL_PLUGS else 0
-            yield from work(site, rig, activity, hours, ((well.name, 0),), water_of(stated, milled, hours))
+            yield from work(
+                site,
+                rig,
+                activity,
+                hours,
+                ((well.name, 0),),
+                water_of(stated, milled, hours),
+                partial(_hours_of, well=well.stated, rig=stated, done_here=plugs, activity=activity),
+            )
         plugs += plugs_in(well.stages)
         site.neighbours.leave(well, rig.after)
         site.preparation.return_stack(rig.after)
         site.to_flow_back.put(well, rig.after)
+
+
+def _hours_of(luck: Luck, well: StatedWell, rig: MillingRig, done_here: int, activity: str) -> float:
+    return dict(milling_job(luck, well, rig, done_here))[activity]
 
 
 def reaches(well: StatedWell, rig: MillingRig) -> bool:

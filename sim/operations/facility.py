@@ -43,6 +43,11 @@ class Facility:
         spread.wait_until(self._env.now, FACILITY)
         self._flowing.append((self._env.now, decline_of(production)))
 
+    def has_taken(self, well: Well, since_h: float) -> None:
+        """The well has been flowing into the facility for some time."""
+        if well.stated.production is not None:
+            self._flowing.append((since_h, decline_of(well.stated.production)))
+
     def _room_from_h(self, most_bbl_per_h: float) -> float:
         """First moment from now on at which the wells in line flow no more than this; their sum only declines."""
         low_h, step_h = self._env.now, HOURS

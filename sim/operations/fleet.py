@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sim.activities import PUMP_STAGE
+from sim.chance.luck import Luck
 from sim.chance.pump_bank import PumpBank
 from sim.chance.sampling import sample
 from sim.chance.streams import own_generator
@@ -22,7 +24,8 @@ class Fleet:
 
     def __init__(self, site: Site, unit: Unit, stated: PumpingFleet) -> None:
         self.unit, self.stated = unit, stated
-        self._pumped = 0
+        jobs = site.standing.of_unit.get(unit.name, ())
+        self._pumped = len({job.start_h for job in jobs if job.activity == PUMP_STAGE and job.is_done})
         self.pump_trouble, failure = site.scenario.pump_failure or ("", None)
         self._bank = self._pumps(site, failure) if failure and site.scenario.trouble_factor > 0 else None
 
@@ -36,13 +39,17 @@ class Fleet:
             lambda: float(sample(failure.repair, luck, 1)[0]),
         )
 
-    def stage_times(self, site: Site, well: Well) -> StageTimes:
-        """Swap and pumping hours of a well under this fleet."""
-        return StageTimes(site.luck, well.stated, site.scenario.strategy.swap.time, self.stated)
+    def stage_times(self, site: Site, well: Well, luck: Luck | None = None) -> StageTimes:
+        """Swap and pumping hours of a well under this fleet, with the luck of the site or other."""
+        return StageTimes(luck or site.luck, well.stated, site.scenario.strategy.swap.time, self.stated)
 
     def stage_hours(self, wells_h: Sequence[float]) -> float:
         """Hours of the fleet's next stage, in one well or several: those of the slowest, less what it has learnt."""
         self._pumped += 1
+        return self.this_stage_hours(wells_h)
+
+    def this_stage_hours(self, wells_h: Sequence[float]) -> float:
+        """The same of the stage that it is at."""
         return max(wells_h) * faster(self.stated.learning, self._pumped)
 
     def pumps_lose_h(self, hours: float, needed: int) -> float:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.site import Site
-from sim.operations.troubled_work import work
+from sim.operations.troubled_work import NOTHING, work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.flowback_water import returned_steps
 from sim.scenario.equipment import FlowbackSpread
 from sim.scenario.wells import Well as StatedWell
+from sim.standing import Job
 
 
 def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process:
@@ -21,21 +23,28 @@ def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process
     well: Well | None
     while (well := (yield from site.to_flow_back.take(spread, lambda _: True))) is not None:
         site.neighbours.enter(well, activities.WAITING_FOR[activities.FLOW_BACK])
-        for activity, hours in flowback_job(site.luck, well.stated, stated):
-            if activity == activities.TURN_IN_LINE:
+        job = flowback_job(site.luck, well.stated, stated)
+        for activity, hours in site.still_to_do(spread.name, well.name, job):
+            if activity == activities.TURN_IN_LINE and not spread.found_at(activity):
                 yield from site.facility.make_room(spread, well)
             if activity == activities.FLOW_BACK:
-                _give_back(site, well, hours)
-            yield from work(site, spread, activity, hours, ((well.name, 0),))
+                _give_back(site, well, hours, spread.found_at(activity))
+            hours_of = partial(_hours_of, well=well.stated, spread=stated, activity=activity)
+            yield from work(site, spread, activity, hours, ((well.name, 0),), NOTHING, hours_of)
         site.neighbours.leave(well, spread.after)
         site.neighbours.produce(well, spread.after)
 
 
-def _give_back(site: Site, well: Well, hours: float) -> None:
+def _hours_of(luck: Luck, well: StatedWell, spread: FlowbackSpread, activity: str) -> float:
+    return dict(flowback_job(luck, well, spread))[activity]
+
+
+def _give_back(site: Site, well: Well, hours: float, begun: Job | None) -> None:
     """Announce the water that will come back, as if the well flowed without a pause from now on."""
     stated = well.stated.flowback_water
     if stated is not None and site.supplies is not None:
-        site.supplies.give_back(returned_steps(stated.rate, stated.decline, site.env.now, hours))
+        since_h = site.env.now - (begun.worked_h if begun else 0.0)
+        site.supplies.give_back(returned_steps(stated.rate, stated.decline, since_h, hours))
 
 
 def flowback_job(luck: Luck, well: StatedWell, spread: FlowbackSpread) -> list[tuple[str, float]]:

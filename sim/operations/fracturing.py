@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from sim import activities
+from sim.chance.luck import Luck
 from sim.operations.fleet import Fleet
 from sim.operations.rotation import Rotation, Set
 from sim.operations.site import Site
 from sim.operations.stage_times import StageTimes
-from sim.operations.troubled_work import work
+from sim.operations.troubled_work import do, work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PumpingFleet
@@ -17,19 +18,23 @@ from sim.supplies.supplies import Wanted
 def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
     """Rig up, fracture group after group until none is left, rig down."""
     yield from unit.arrive()
-    if not site.groups:
+    group = site.take_group(unit.name)
+    if group is None and not unit.is_here:
         return
     fleet = Fleet(site, unit, stated)
-    group: list[Well] | None = site.take_group()
-    assert group is not None
-    yield from _rig_up(site, fleet, group)
+    if group is not None:
+        yield from _rig_up(site, fleet, group)
+    if group is not None and site.has_to_move(unit, group):
+        yield from _move(site, unit, group)
     while group is not None:
         yield from _fracture_group(site, fleet, group)
-        fractured, group = group, site.take_group()
+        fractured, group = group, site.take_group(unit.name)
         site.leave_group(fractured, unit.after)
         if group is not None:
-            yield from unit.perform(activities.MOVE, _move_hours(site, group))
-    yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
+            yield from _move(site, unit, group)
+    yield from do(
+        site, unit, activities.RIG_DOWN, lambda luck: luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down)
+    )
 
 
 def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
@@ -38,7 +43,9 @@ def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
     if unit.on_call:
         unit.waiting_for = "preparation"
         unit.meet((yield group[0].prepared))
-    yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, fleet.stated.rig_up))
+    if not site.is_rigged_up(unit):
+        stated = fleet.stated.rig_up
+        yield from do(site, unit, activities.RIG_UP, lambda luck: luck.hours(unit.name, activities.RIG_UP, stated))
     unit.waiting_for = "water system"
     unit.meet((yield site.water_ready))
     if site.scenario.proppant is not None:
@@ -46,21 +53,25 @@ def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
         unit.meet((yield site.proppant_ready))
 
 
-def _move_hours(site: Site, group: list[Well]) -> float:
-    return site.luck.hours(group[0].name, activities.MOVE, site.scenario.strategy.between_groups)
+def _move(site: Site, unit: Unit, group: list[Well]) -> Process:
+    stated, name = site.scenario.strategy.between_groups, group[0].name
+    return do(site, unit, activities.MOVE, lambda luck: luck.hours(name, activities.MOVE, stated))
 
 
 def _fracture_group(site: Site, fleet: Fleet, group: list[Well]) -> Process:
-    yield from site.preparation.wait_for_stacks(fleet.unit, group)
-    site.neighbours.turn_to(group)
-    yield from site.neighbours.make_way(fleet.unit, group)
-    rotation = Rotation(site.env, group, site.scenario.strategy)
+    rotation = site.found_going_round.pop(group[0], None)
+    if rotation is None:
+        yield from site.preparation.wait_for_stacks(fleet.unit, group)
+        site.neighbours.turn_to(group)
+        yield from site.neighbours.make_way(fleet.unit, group)
+        rotation = Rotation(site.env, group, site.scenario.strategy)
     site.neighbours.begin(group, fleet.unit.after)
     for well in group:
-        site.env.process(_enter(site, rotation, well, fleet.unit.after))
+        if not rotation.has_entered(well):
+            site.env.process(_enter(site, rotation, well, fleet.unit.after))
     times = {well: fleet.stage_times(site, well) for well in group}
     while not rotation.finished:
-        wells = yield from _turn_to_next(fleet.unit, rotation, times)
+        wells = yield from _turn_to_next(site, fleet, rotation, times)
         yield from _pump(site, fleet, rotation, wells, times)
 
 
@@ -70,33 +81,57 @@ def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:
     prepared: int = yield well.prepared
     released = site.log.later(prepared, opened)
     rotation.enter(well, released)
-    if well.toe_is_open:
+    if well.is_open:
         rotation.make_ready(well, released)
     else:
         site.to_perforate.put(well, released)
 
 
-def _turn_to_next(fleet: Unit, rotation: Rotation, times: dict[Well, StageTimes]) -> Process:
+def _turn_to_next(site: Site, fleet: Fleet, rotation: Rotation, times: dict[Well, StageTimes]) -> Process:
     """Choose the wells for the next stage, swap to them and wait until they are ready, in the manner of the plan."""
-    while (wells := rotation.next_set()) is None or (rotation.swaps_when_ready and not rotation.is_ready(wells)):
-        fleet.waiting_for = "wireline" if rotation.is_entered else "preparation"
+    unit, wells, has_swapped = fleet.unit, *rotation.was_turned_to()
+    while wells is None and (
+        (wells := rotation.next_set()) is None or (rotation.swaps_when_ready and not rotation.is_ready(wells))
+    ):
+        unit.waiting_for, wells = "wireline" if rotation.is_entered else "preparation", None
         yield rotation.changed()
-    fleet.meet(rotation.last_released(wells))
-    if rotation.is_elsewhere(wells):
-        yield from fleet.perform(activities.SWAP, times[wells[0]].swap_h[wells[0].pumped], _places(wells))
-    fleet.waiting_for = "wireline"
+    unit.meet(rotation.last_released(wells))
+    if rotation.is_elsewhere(wells) and not has_swapped:
+        yield from _swap(site, fleet, wells, times)
+    unit.waiting_for = "wireline"
     while not rotation.is_ready(wells):
         yield rotation.changed()
-    fleet.meet(rotation.last_released(wells))
+    unit.meet(rotation.last_released(wells))
     return wells
+
+
+def _swap(site: Site, fleet: Fleet, wells: Set, times: dict[Well, StageTimes]) -> Process:
+    first, stage, found = wells[0], wells[0].pumped, fleet.unit.found_at(activities.SWAP)
+    if found is None:
+        return fleet.unit.perform(activities.SWAP, times[first].swap_h[stage], _places(wells))
+    return do(
+        site,
+        fleet.unit,
+        activities.SWAP,
+        lambda luck: fleet.stage_times(site, first, luck).swap_h[stage],
+        _places(wells),
+    )
 
 
 def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[Well, StageTimes]) -> Process:
     """Pump one stage in each of the wells at once; they are started and shut down together."""
     hours = fleet.stage_hours([times[well].pump_h(len(wells))[well.pumped] for well in wells])
     needed = max([times[well].pumps_needed(len(wells))[well.pumped] for well in wells])
-    places, lost_h = _places(wells), fleet.pumps_lose_h(hours, needed)
-    row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, _wanted(site, wells, hours))
+    found = fleet.unit.found_at(activities.PUMP_STAGE)
+    left_h = hours if found is None else max(0.0, hours - found.worked_h)
+    places, lost_h = _places(wells), fleet.pumps_lose_h(left_h, needed)
+
+    def hours_of(luck: Luck) -> float:
+        drawn = {well: fleet.stage_times(site, well, luck) for well in wells}
+        return fleet.this_stage_hours([drawn[well].pump_h(len(wells))[well.pumped] for well in wells])
+
+    wanted = _wanted(site, wells, hours)
+    row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, wanted, hours_of)
     if lost_h > 0:
         row = yield from fleet.unit.perform(activities.PUMP_STAGE, lost_h, places, fleet.pump_trouble, planned_h=0.0)
     rotation.leave(wells)

@@ -64,6 +64,10 @@ class Neighbours:
         """The group is fractured at the end of a row. Returns the wells that may now be drilled out, if clear."""
         self._log_shut_in(group, self._env.now)
         del self._active[group[0]]
+        return self.has_ended(group, row)
+
+    def has_ended(self, group: Sequence[Well], row: int) -> list[Well]:
+        """The group was fractured at the end of a row. Returns the wells that may be drilled out since then."""
         self._ended.append((group, row))
         self._fractured += group
         if not self._by_pad:
@@ -90,6 +94,14 @@ class Neighbours:
     def produce(self, well: Well, row: int) -> None:
         """The well is on production from now on."""
         self._open[well] = Begun(self._env.now, row)
+
+    def has_produced(self, well: Well) -> None:
+        """The well has been on production since before now."""
+        self._open[well] = Begun(self._env.now, NO_ROW)
+
+    def is_anybody_near(self, group: Sequence[Well]) -> bool:
+        """Whether somebody is at work too near to the group."""
+        return any(not self._is_clear(well, group) for well in self._at_work)
 
     def cut_short(self, horizon_h: float) -> None:
         """The horizon ends whatever is being fractured."""

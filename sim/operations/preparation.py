@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from sim import activities
 from sim.chance.luck import Luck
+from sim.chance.residual import longer_than
 from sim.log import NO_ROW, Interval
 from sim.operations.preparation_board import Task
 from sim.operations.site import Site
-from sim.operations.troubled_work import work
+from sim.operations.troubled_work import NOTHING, work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PreparationCrew
@@ -18,9 +21,9 @@ def release(site: Site, well: Well) -> Process:
     """The drilling rig leaves the well, which then waits for a preparation crew."""
     rig_release = well.stated.rig_release
     released_h = site.scenario.hours_at(rig_release) if rig_release else 0.0
-    row = NO_ROW
-    if released_h > 0:
-        yield site.env.timeout(released_h)
+    row = site.standing.last_row_of.get((activities.RIG_RELEASE, well.name, 0), NO_ROW)
+    if released_h > site.env.now:
+        yield site.env.timeout(released_h - site.env.now)
         row = _without_unit(site, well, activities.RIG_RELEASE, 0.0, NO_ROW)
     site.preparation.offer(well, row)
 
@@ -34,17 +37,24 @@ def prepare_wells(site: Site, crew: Unit, stated: PreparationCrew) -> Process:
         well, activity = task.well, task.activity
         if well not in hours:
             hours[well] = dict(preparation_job(site.luck, well.stated))
-        yield from work(site, crew, activity, hours[well][activity], ((well.name, 0),))
+        stated_hours = partial(_hours_of, well=well.stated, activity=activity)
+        yield from work(site, crew, activity, hours[well][activity], ((well.name, 0),), NOTHING, stated_hours)
         if site.preparation.put_back(well, crew.after):
-            _prepared(site, well, crew.after)
+            all_done(site, well, crew.after)
 
 
-def _prepared(site: Site, well: Well, row: int) -> None:
+def all_done(site: Site, well: Well, row: int, watched_h: float = 0.0) -> None:
     """All jobs are done; after an injection test the falling pressure is still to be watched."""
-    if well.stated.injection_test is None:
+    hours_of = partial(watch_hours, well=well.stated)
+    if well.stated.injection_test is None or hours_of(site.luck) == 0:
         well.prepared.succeed(row)
     else:
-        site.env.process(_watch(site, well, watch_hours(site.luck, well.stated), row))
+        left_h = longer_than(watched_h, hours_of, site.luck) - watched_h
+        site.env.process(_watch(site, well, left_h, row))
+
+
+def _hours_of(luck: Luck, well: StatedWell, activity: str) -> float:
+    return dict(preparation_job(luck, well))[activity]
 
 
 def preparation_job(luck: Luck, well: StatedWell) -> list[tuple[str, float]]:

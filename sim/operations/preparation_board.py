@@ -6,7 +6,7 @@ at once in one well. A well keeps its frac stack from nipple-up until it is dril
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import simpy
@@ -38,13 +38,24 @@ class PreparationBoard:
 
     def __init__(self, env: simpy.Environment, wells: Sequence[Well], stacks: int | None) -> None:
         self._env, self._wells = env, wells
-        self._todo = {well: _jobs_of(well) for well in wells}
+        self._todo = {well: jobs_of(well) for well in wells}
         self._idle: dict[Well, int] = {}  # wells that nobody works in, with the row that left them so
         self._does: dict[Well, Sequence[str]] = {}  # what the crew knows that works in a well
         self._free_stacks, self._stack_row = stacks, NO_ROW
         self._turn_row = NO_ROW  # at whose end a well last got its stack, and the turn came to the next
         self._stacked: set[Well] = set()
         self._bell = env.event()
+
+    def stand(self, left: Mapping[Well, list[str]], drilled_out: int) -> None:
+        """So far it has come: the jobs that nobody has begun yet, by well, and how many wells gave their stack back."""
+        self._todo = dict(left)
+        self._stacked = {well for well, jobs in left.items() if activities.NIPPLE_UP not in jobs}
+        if self._free_stacks is not None:
+            self._free_stacks += drilled_out - len(self._stacked)
+
+    def jobs_left(self, well: Well) -> list[str]:
+        """Jobs in the well that nobody has begun."""
+        return self._todo[well]
 
     def offer(self, well: Well, released: int) -> None:
         """The well is there for the crews from now on."""
@@ -81,10 +92,14 @@ class PreparationBoard:
             fleet.meet(self._stack_row)
 
     def take(self, crew: Unit, does: Sequence[str]) -> Process:
-        """The crew's next job once there is one, with its wait logged; None if there will be none."""
+        """The crew's next job once there is one, with its wait logged; None if there will be none.
+
+        What it was found at comes first.
+        """
+        if (task := self._found(crew, does)) is not None:
+            return task
         while self._is_any_left(does):
-            task = self._next(does)
-            if task is not None:
+            if (task := self._next(does)) is not None:
                 self._begin(task, does)
                 crew.meet(task.released)
                 if task.activity == activities.NIPPLE_UP:
@@ -94,6 +109,14 @@ class PreparationBoard:
             yield self._bell
         if not crew.on_call:
             crew.wait_until(self._env.now, crew.waiting_for)
+        return None
+
+    def _found(self, crew: Unit, does: Sequence[str]) -> Task | None:
+        for well in self._wells:
+            for activity in does:
+                if (job := crew.found_at(activity)) is not None and job.well == well.name:
+                    self._does[well] = does
+                    return Task(well, activity, NO_ROW)
         return None
 
     def _missing(self, does: Sequence[str]) -> str:
@@ -153,6 +176,7 @@ class PreparationBoard:
         bell.succeed()
 
 
-def _jobs_of(well: Well) -> list[str]:
+def jobs_of(well: Well) -> list[str]:
+    """What crews do in a well, in the usual order."""
     jobs = [activities.NIPPLE_UP, activities.PRESSURE_TEST, activities.TOE_PREPARATION]
     return jobs if well.stated.injection_test is None else [*jobs, activities.INJECTION_TEST]

@@ -22,7 +22,8 @@ def fill_proppant(site: Site, storage: Unit) -> Process:
     assert proppant is not None
     assert isinstance(supplies, Stores)  # as wherever proppant is stated
     yield from storage.arrive()
-    missing_lb = proppant.reachable_lb - proppant.storage.on_hand
+    on_hand = site.standing.levels.get(activities.PROPPANT, proppant.storage.on_hand)
+    missing_lb = 0.0 if _is_in_use(site) else proppant.reachable_lb - on_hand
     if proppant.trucks is None:
         filled = _from_a_rate(site, supplies, proppant)
     else:
@@ -35,6 +36,14 @@ def fill_proppant(site: Site, storage: Unit) -> Process:
         yield filled
         storage.record(site.env.now, activities.FILL_PROPPANT)
     site.proppant_ready.succeed(storage.after)
+
+
+def _is_in_use(site: Site) -> bool:
+    """Whether what the first stage needs was found to be there, or to have been."""
+    used = (activities.FILL_PROPPANT, activities.PUMP_STAGE)
+    return any(site.standing.done(activity) for activity in used) or any(
+        job.activity == activities.PUMP_STAGE for job in site.standing.jobs
+    )
 
 
 def _from_a_rate(site: Site, supplies: Stores, proppant: Proppant) -> simpy.Event:

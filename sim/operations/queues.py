@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
 import simpy
 
-from sim.log import Log
+from sim.log import NO_ROW, Log
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -32,6 +32,13 @@ class Queue:
         self._idle: deque[simpy.Event] = deque()
         self.left = jobs
         self._first: simpy.Event = env.event()
+        self._found: dict[str, Well] = {}  # at which well a unit was found, by its name
+
+    def stand(self, left: int, at_work: Mapping[str, Well], begun: bool) -> None:
+        """So many jobs are left that nobody has taken on; these units are at work; whether the first job has come."""
+        self.left, self._found = left, dict(at_work)
+        if begun:
+            self._first.succeed(NO_ROW)
 
     def put(self, well: Well, released: int) -> None:
         """Let the well wait for the trade from now on."""
@@ -49,6 +56,8 @@ class Queue:
 
     def take(self, unit: Unit) -> Process:
         """Take on one job; returns its well once it is there, with the unit's wait for it logged."""
+        if unit.name in self._found:
+            return self._found.pop(unit.name)
         self.left -= 1
         if self._jobs:
             job = self._jobs.popleft()
@@ -82,6 +91,16 @@ class ChoosyQueue:
         self._jobs: list[Job] = []
         self._line: dict[Unit, Callable[[Well], bool]] = {}
         self._bell = env.event()
+        self._found: dict[str, Well] = {}  # at which well a unit was found, by its name
+
+    def stand(self, begun: Collection[Well], at_work: Mapping[str, Well]) -> None:
+        """The trade has begun in these wells; these units are at work in the last of them."""
+        self._left = [well for well in self._left if well not in begun]
+        self._found = dict(at_work)
+
+    def is_left(self, well: Well) -> bool:
+        """Whether nobody has begun with the well."""
+        return well in self._left
 
     def put(self, well: Well, released: int) -> None:
         """Let the well wait for the trade from now on."""
@@ -95,6 +114,8 @@ class ChoosyQueue:
 
     def take(self, unit: Unit, can: Callable[[Well], bool]) -> Process:
         """The first well that the unit can do, once there is one; None if there will be none."""
+        if unit.name in self._found:
+            return self._found.pop(unit.name)
         self._line[unit] = can
         unit.waiting_for = self._comes_from
         while self._is_needed(unit, can):

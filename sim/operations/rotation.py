@@ -35,8 +35,34 @@ class Rotation:
         self._last: Set = ()
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
-        self._stages_left = sum(well.stages for well in wells)
+        self._stages_left = sum(well.stages - well.pumped for well in wells)
         self._bell: simpy.Event | None = None
+        self.turned_to: Set | None = None  # whom the fleet was found to have turned to
+        self.has_swapped = False  # whether it had swapped to them
+
+    def was_turned_to(self) -> tuple[Set | None, bool]:
+        """Whom the fleet was found to have turned to, and whether it had swapped to them; nobody from now on."""
+        found = self.turned_to, self.has_swapped
+        self.turned_to, self.has_swapped = None, False
+        return found
+
+    def turn(self, wells: Set, *, has_swapped: bool) -> None:
+        """The fleet was found to have turned to these."""
+        self.turned_to, self.has_swapped = wells, has_swapped
+
+    def choose(self) -> None:
+        """Let a fleet that is found without wells turn to the next, as one that is here would."""
+        wells = self.next_set() if self.turned_to is None else None
+        if wells is not None and (not self.swaps_when_ready or self.is_ready(wells)):
+            self.turn(wells, has_swapped=False)
+
+    def stages_are_left(self) -> None:
+        """Count the stages that are left to pump."""
+        self._stages_left = sum(well.stages - well.pumped for well in self.wells)
+
+    def has_entered(self, well: Well) -> bool:
+        """Whether the well goes round."""
+        return well in self._entered
 
     @property
     def finished(self) -> bool:
@@ -78,7 +104,7 @@ class Rotation:
         self._stages_left -= len(wells)
         self._last = wells
         for well in wells:
-            del self.ready[well]
+            self.ready.pop(well, None)
             self._away[well] = self._turn
 
     def is_elsewhere(self, wells: Set) -> bool:

@@ -15,6 +15,7 @@ from sim.calendars import Calendar, Piece
 from sim.log import NO_ROW, Interval, Kind, Log, make_row
 from sim.operations.reasons import reasons
 from sim.operations.shifts import Shifts
+from sim.standing import Job, Standing
 from sim.supplies.store import ROUNDING
 from sim.supplies.supplies import AnyDraw
 
@@ -22,7 +23,7 @@ Process = Generator[simpy.Event, Any, Any]
 Place = tuple[str, int]  # well and stage; stage 0 is no particular one
 
 NOWHERE: tuple[Place, ...] = (("", 0),)
-STAND_BY = "stand by"
+STAND_BY = activities.STAND_BY
 
 
 class Unit:
@@ -58,6 +59,27 @@ class Unit:
         self._begins_h = 0.0  # when the crew meant to begin the job at hand
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
         self.drawing: tuple[str, Sequence[Place], AnyDraw | None] | None = None
+        self.is_here = False  # since before the simulation began
+        self.begun: Job | None = None
+
+    def stand(self, standing: Standing) -> None:
+        """Take the place in which the unit was found. One that has left may be called again."""
+        if self.name not in standing.last_row:
+            return
+        self.after = standing.last_row[self.name]
+        self.free_h = standing.rows[self.after].end_h
+        self.is_here = standing.is_here(self.name)
+        self.on_call, self._arrives_h = not self.is_here, 0.0
+        self.begun = standing.under_way(self.name) if self.is_here else None
+
+    def found_at(self, activity: str) -> Job | None:
+        """The job of an activity that the unit was found at, while it has not gone on with it."""
+        return self.begun if self.begun is not None and self.begun.activity == activity else None
+
+    def take_up(self, activity: str) -> Job | None:
+        """Go on with the job that the unit was found at, if it is of this activity."""
+        job, self.begun = self.found_at(activity), None
+        return job
 
     def record(
         self, end_h: float, activity: str, places: Sequence[Place] = NOWHERE, kind: Kind = "work", cause: str = ""
@@ -78,7 +100,7 @@ class Unit:
     def arrive(self) -> Process:
         """Come on location at the stated time; a unit on call comes when it is first met."""
         if self._arrives_h > 0:
-            yield self.env.timeout(self._arrives_h)
+            yield self.env.timeout(max(0.0, self._arrives_h - self.env.now))
             self.wait_until(self.env.now, activities.ARRIVAL, activities.ARRIVE)
 
     def meet(self, released: int, cause: str = "") -> None:
@@ -91,7 +113,8 @@ class Unit:
         if self.on_call:
             self.on_call = False
             self.wait_until(now, activities.ON_CALL, activities.ARRIVE)
-            self.after = released
+            if released == NO_ROW or self.log.intervals[released].end_h == now:
+                self.after = released
         elif now > self.free_h:
             stretches = [(now, cause)] if cause else reasons(self.log, released, self.free_h, now)
             for end_h, reason in stretches:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import inf
 
 import simpy
 
 from sim import activities
+from sim.chance.luck import Luck
+from sim.chance.residual import CLOSE_H, longer_than
 from sim.log import NO_ROW
 from sim.operations.site import Site
+from sim.operations.troubled_work import do
 from sim.operations.unit import Process, Unit
 from sim.scenario.supplies import Water
 from sim.supplies.supplies import Supplies
@@ -21,6 +25,9 @@ def set_up_water(site: Site, storage: Unit, laying: simpy.Process) -> Process:
     water, supplies = site.scenario.water, site.supplies
     if water is None or supplies is None:
         site.water_ready.succeed(NO_ROW)
+        return
+    if is_in_use(site):
+        yield from laying_is_over(site, supplies, storage, laying)
         return
     yield from _erect(site, storage, water)
     storage.waiting_for = "water system"
@@ -36,16 +43,58 @@ def lay_line(site: Site, line: Unit) -> Process:
     water = site.scenario.water
     if water is None:
         return line.after
-    for each in water.lines:
-        yield from line.perform(activities.LAY_LINE, site.luck.hours(each.name, activities.LAY_LINE, each.lay))
-    if water.transfer is not None:
-        yield from line.perform(activities.LAY_LINE, site.luck.hours(LINE, activities.LAY_LINE, water.transfer.lay))
+    if any(job.unit == line.name for job in site.standing.done(activities.LAY_LINE)) or is_in_use(site):
+        return line.after
+    begun = line.take_up(activities.LAY_LINE)
+    for hours in _left_h(lambda luck: lay_hours(luck, water), site.luck, begun.worked_h if begun else 0.0):
+        yield from line.perform(activities.LAY_LINE, hours, planned_h=0.0 if begun else hours)
+        begun = None
     return line.after
 
 
+def lay_hours(luck: Luck, water: Water) -> list[float]:
+    """Hours of laying each line, in order."""
+    hours = [luck.hours(each.name, activities.LAY_LINE, each.lay) for each in water.lines]
+    last = [] if water.transfer is None else [luck.hours(LINE, activities.LAY_LINE, water.transfer.lay)]
+    return hours + last
+
+
+def _left_h(hours_of: Callable[[Luck], list[float]], luck: Luck, worked_h: float) -> list[float]:
+    """What is left of jobs that follow one another, of which so much is done."""
+    total_h = longer_than(worked_h, lambda other: sum(hours_of(other)), luck)
+    hours = hours_of(luck)
+    if worked_h > 0 and total_h != max(worked_h, sum(hours)):
+        return [total_h - worked_h]
+    while hours and worked_h >= hours[0] - CLOSE_H:
+        worked_h = max(0.0, worked_h - hours.pop(0))
+    return [hours[0] - worked_h, *hours[1:]] if hours else []
+
+
+def is_in_use(site: Site) -> bool:
+    """Whether the water was found ready: nothing is left to do at the storage, or somebody draws already."""
+    if site.standing.has_left(STORAGE):
+        return True
+    in_use = (activities.PLUG_AND_PERFORATE, activities.PUMP_STAGE, activities.MILL_PLUGS)
+    return any(
+        job.activity in in_use or (job.activity == activities.FILL_STORAGE and job.is_done)
+        for job in site.standing.jobs
+    )
+
+
+def laying_is_over(site: Site, supplies: Supplies, storage: Unit, laying: simpy.Process) -> Process:
+    """Water flows in, as it did before."""
+    yield laying
+    supplies.lay(activities.WATER)
+    site.water_ready.succeed(storage.after)
+
+
 def _erect(site: Site, storage: Unit, water: Water) -> Process:
-    hours = site.luck.hours(STORAGE, activities.ERECT_STORAGE, water.storage.erect)
-    yield from storage.perform(activities.ERECT_STORAGE, hours)
+    if any(job.activity == activities.FILL_STORAGE or job.is_done for job in site.standing.of_unit.get(STORAGE, ())):
+        return
+    erect = water.storage.erect
+    yield from do(
+        site, storage, activities.ERECT_STORAGE, lambda luck: luck.hours(STORAGE, activities.ERECT_STORAGE, erect)
+    )
 
 
 def _fill(site: Site, storage: Unit, water: Water, supplies: Supplies) -> Process:
@@ -54,4 +103,5 @@ def _fill(site: Site, storage: Unit, water: Water, supplies: Supplies) -> Proces
     if hours == inf:
         storage.waiting_for = f"{activities.WATER}: source"
         yield site.env.event()  # nothing flows in, ever
-    yield from storage.perform(activities.FILL_STORAGE, hours)
+    begun = storage.take_up(activities.FILL_STORAGE)
+    yield from storage.perform(activities.FILL_STORAGE, hours, planned_h=0.0 if begun else None)

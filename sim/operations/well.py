@@ -27,6 +27,11 @@ class Well:
         return self.stated.toe.method != "none"
 
     @property
+    def is_open(self) -> bool:
+        """Whether its next stage needs no wireline run."""
+        return self.toe_is_open and not self.pumped
+
+    @property
     def wireline_runs(self) -> int:
         """Runs the well needs in all."""
         return self.stages - self.toe_is_open

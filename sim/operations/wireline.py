@@ -8,7 +8,7 @@ from sim import activities
 from sim.chance.luck import Luck
 from sim.operations.learning import faster
 from sim.operations.site import Site
-from sim.operations.troubled_work import work
+from sim.operations.troubled_work import do, work
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.physics.stages import distance_from_heel_ft
@@ -25,27 +25,37 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
     No run waits for a unit that is still rigging up while another is free.
     """
     yield from unit.arrive()
-    if not site.to_perforate.left:
+    if not site.to_perforate.left and not unit.is_here:
         return
     if unit.on_call:
         yield from site.to_perforate.called_in(unit)
-    yield from unit.perform(activities.RIG_UP, site.luck.hours(unit.name, activities.RIG_UP, stated.rig_up))
+    if not site.is_rigged_up(unit):
+        yield from do(
+            site, unit, activities.RIG_UP, lambda luck: luck.hours(unit.name, activities.RIG_UP, stated.rig_up)
+        )
     plans: dict[Well, Runs] = {}
-    run = 0
-    while site.to_perforate.left:
+    run = sum(job.unit == unit.name for job in site.standing.done(activities.PLUG_AND_PERFORATE))
+    while site.to_perforate.left or unit.found_at(activities.PLUG_AND_PERFORATE):
         well: Well = yield from site.to_perforate.take(unit)
         if well not in plans:
             plans[well] = runs_of(site.luck, well.stated, stated)
         run += 1
-        yield from _perforate(site, unit, well, plans[well], faster(stated.learning, run))
-    yield from unit.perform(activities.RIG_DOWN, site.luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down))
+        yield from _perforate(site, unit, well, plans[well], faster(stated.learning, run), stated)
+    yield from do(
+        site, unit, activities.RIG_DOWN, lambda luck: luck.hours(unit.name, activities.RIG_DOWN, stated.rig_down)
+    )
 
 
-def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float) -> Process:
-    hours, water_bbl = runs[well.pumped]
-    place = ((well.name, well.pumped + 1),)
+def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float, stated: WirelineUnit) -> Process:
+    stage = well.pumped
+    hours, water_bbl = runs[stage]
+    place = ((well.name, stage + 1),)
+
+    def hours_of(luck: Luck) -> float:
+        return runs_of(luck, well.stated, stated)[stage][0] * factor
+
     row = yield from work(
-        site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, {activities.WATER: water_bbl}
+        site, unit, activities.PLUG_AND_PERFORATE, hours * factor, place, {activities.WATER: water_bbl}, hours_of
     )
     site.rotation_of[well].make_ready(well, row)
 

@@ -53,11 +53,11 @@ class Stock:
         self._next_h = inf
         self._settle()
 
-    def draw(self, volume: float, rate: float, deadline_h: float = inf) -> PlainDraw:
-        """Ask for `volume` at `rate`, starting as soon as the rule of the stock allows."""
+    def draw(self, volume: float, rate: float, deadline_h: float = inf, *, begun: bool = False) -> PlainDraw:
+        """Ask for `volume` at `rate`, as soon as the rule of the stock allows, or at once where it has `begun`."""
         self._flow_until(self._env.now)
         draw = PlainDraw(volume, rate, deadline_h)
-        if self._missing(draw) <= self._rounding:
+        if begun or self._missing(draw) <= self._rounding:
             self._start(draw)
         else:
             draw.granted = self._env.event()

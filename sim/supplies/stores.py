@@ -42,12 +42,23 @@ class Stores:
 
     # --- drawing
 
-    def take(self, wanted: Mapping[str, float], hours: float, deadline_h: float = inf, priority: int = 1) -> Draw:
+    def take(
+        self,
+        wanted: Mapping[str, float],
+        hours: float,
+        deadline_h: float = inf,
+        priority: int = 1,
+        *,
+        begun: bool = False,
+    ) -> Draw:
         """Ask for volumes, by supply, evenly over so many hours; supplies that are no store here are never short."""
         self._flow_until(self._env.now)
         by_number = {self._number[name]: volume for name, volume in wanted.items() if name in self._number}
         draw = Draw(by_number, hours, deadline_h, priority)
-        self._waiting.append(draw)
+        if begun:
+            self._start(draw)
+        else:
+            self._waiting.append(draw)
         self._settle()
         if not draw.started:
             draw.granted = self._env.event()

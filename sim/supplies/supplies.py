@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import inf
+from types import MappingProxyType
 from typing import Protocol
 
 import simpy
@@ -13,7 +14,7 @@ from sim.log import Log
 from sim.scenario.scenario import Scenario
 from sim.scenario.supplies import Water
 from sim.supplies.draw import Draw
-from sim.supplies.network import TRANSFER, Pond, nodes_of
+from sim.supplies.network import TRANSFER, Network, Pond, nodes_of
 from sim.supplies.plain_draw import PlainDraw
 from sim.supplies.source import Step
 from sim.supplies.start_rules import RULES
@@ -30,8 +31,13 @@ AnyDraw = Draw | PlainDraw
 class Supplies(Protocol):
     """What the trades see of the supplies."""
 
-    def take(self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1) -> AnyDraw:
-        """Ask for volumes, evenly over so many hours, from as soon as the rule of each supply allows."""
+    def take(
+        self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1, *, begun: bool = False
+    ) -> AnyDraw:
+        """Ask for volumes, evenly over so many hours, from as soon as the rule of each supply allows.
+
+        What has `begun` before goes on without being asked.
+        """
 
     def lay(self, supply: str) -> None:
         """Let a supply flow in from now on."""
@@ -52,10 +58,12 @@ class PlainWater:
     def __init__(self, stock: Stock, inflow: float) -> None:
         self.stock, self._inflow = stock, inflow
 
-    def take(self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1) -> PlainDraw:
+    def take(
+        self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1, *, begun: bool = False
+    ) -> PlainDraw:
         """See `Supplies`; all have the same priority."""
         volume = wanted[WATER]
-        return self.stock.draw(volume, volume / hours, deadline_h)
+        return self.stock.draw(volume, volume / hours, deadline_h, begun=begun)
 
     def lay(self, supply: str) -> None:
         """See `Supplies`."""
@@ -73,15 +81,33 @@ class PlainWater:
         self.stock.catch_up()
 
 
-def supplies_of(scenario: Scenario, env: simpy.Environment, log: Log) -> Supplies | None:
-    """The supplies of a scenario in one replication; None where nothing is ever short."""
+def supplies_of(
+    scenario: Scenario, env: simpy.Environment, log: Log, levels: Mapping[str, float] = MappingProxyType({})
+) -> Supplies | None:
+    """The supplies of a scenario in one replication; None where nothing is ever short.
+
+    `levels` are what stores and ponds hold by now, where that is not what the scenario has on hand at the start.
+    """
     water, plain = scenario.water, _is_plain(scenario)
     if water is not None and plain:
         inflow, part = steady_inflow(water)
         storage, rule = water.storage, RULES[water.start_rule]
-        return PlainWater(Stock(env, log, WATER, storage.capacity, storage.on_hand, rule, part), inflow)
+        return PlainWater(
+            Stock(env, log, WATER, storage.capacity, levels.get(WATER, storage.on_hand), rule, part), inflow
+        )
     stores = [*_water(scenario, log), *_proppant(scenario), *_others(scenario)]
+    _hold(stores, levels)
     return Stores(env, log, stores) if stores else None
+
+
+def _hold(stores: Sequence[Store], levels: Mapping[str, float]) -> None:
+    """Let stores, and the ponds behind them, hold what is known of them."""
+    for store in stores:
+        store.level = levels.get(store.name, store.level)
+        if isinstance(store.upstream, Network):
+            for node in nodes_of(store.upstream.root):
+                if isinstance(node, Pond):
+                    node.level = levels.get(node.name, node.level)
 
 
 def _is_plain(scenario: Scenario) -> bool:

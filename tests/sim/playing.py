@@ -32,12 +32,12 @@ def bounded_draws() -> Iterator[None]:
     """Within it, a replication that would go on for ever ends in an EndlessError."""
     draws, real = 0, Stock.draw
 
-    def draw(stock: Stock, *of: Any) -> PlainDraw:
+    def draw(stock: Stock, *of: Any, **more: Any) -> PlainDraw:
         nonlocal draws
         draws += 1
         if draws > MOST_DRAWS:
             raise EndlessError(f"{draws} draws, the last at {stock._at_h} h")
-        return real(stock, *of)
+        return real(stock, *of, **more)
 
     with patch.object(Stock, "draw", draw):
         yield
