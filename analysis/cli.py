@@ -10,6 +10,7 @@ from analysis.commands.drivers import drivers
 from analysis.commands.example import example
 from analysis.commands.explain import explain
 from analysis.commands.forecast import forecast
+from analysis.commands.page import page
 from analysis.commands.price import price
 from analysis.commands.relax import relax
 from analysis.commands.schema import schema
@@ -24,7 +25,7 @@ def main() -> None:
     """Dates with honest confidence for a well pad after the drilling rig has gone."""
 
 
-for command in (check, compare, drivers, example, explain, forecast, price, relax, schema, size, sweep, where):
+for command in (check, compare, drivers, example, explain, forecast, page, price, relax, schema, size, sweep, where):
     main.add_command(command)
 
 if __name__ == "__main__":

@@ -164,6 +164,7 @@ ANALYSIS = (
         "analysis.sweep_run",
     ),
     ("analysis.forecast_run",),
+    ("analysis.page",),
     ("analysis.commands",),
     ("analysis.cli",),
     ("analysis",),

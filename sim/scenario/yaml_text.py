@@ -53,12 +53,12 @@ def scalar(text: str) -> Any:
     return text
 
 
-def read_yaml(file: Path) -> tuple[Node, tuple[Problem, ...]]:
+def read_yaml(file: Path, text: str | None = None) -> tuple[Node, tuple[Problem, ...]]:
     """The mapping in `file`, and what is wrong with it that does not keep the rest from being read.
 
-    Raises ScenarioError where nothing can be read.
+    With `text`, what would be in the file once that is saved. Raises ScenarioError where nothing can be read.
     """
-    return _read(read_text(file, MOST_MEGABYTES, "a scenario file"), str(file))
+    return _read(read_text(file, MOST_MEGABYTES, "a scenario file") if text is None else text, str(file))
 
 
 def read_value(text: str, said: str) -> Any:
