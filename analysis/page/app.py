@@ -14,7 +14,7 @@ from urllib.parse import quote
 
 from analysis.page.desk import Desk
 from analysis.page.folder import NotAllowedError
-from analysis.page.guard import Guard
+from analysis.page.guard import TOO_LARGE, Guard, TooLargeError
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
@@ -83,8 +83,12 @@ def _doing(desk: Desk, work: Work) -> Callable[[Request], Any]:
 
     async def answer(request: Request) -> Response:
         from starlette.concurrency import run_in_threadpool
+        from starlette.responses import Response
 
-        body = await _body(request)
+        try:
+            body = await _body(request)
+        except TooLargeError:
+            return Response(TOO_LARGE, 413, media_type="text/plain")
         return await run_in_threadpool(_answered, lambda: work(desk, request.path_params, body))
 
     return answer

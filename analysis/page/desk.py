@@ -40,7 +40,12 @@ class Desk:
 
     def overview(self) -> dict[str, Any]:
         """The plans here, and the cautions."""
-        return {"folder": str(self.folder.root), "plans": self.folder.plans(), "caution": SHORT, "cautions": list(FULL)}
+        return {
+            "folder": str(self.folder.root),
+            "plans": self.folder.plans(),
+            "caution": SHORT.replace("see `check`", "see this list"),
+            "cautions": list(FULL),
+        }
 
     def plan(self, name: str) -> dict[str, Any]:
         """A plan with its fields and all that is wrong with it."""

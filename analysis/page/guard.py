@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BODY = 8_000_000  # bytes; a whole plan as text within JSON
+TOO_LARGE = "larger than a plan can be; expected at most 2 MB"
 HEADERS = {
     "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
@@ -45,10 +46,7 @@ class Guard:
         refused = self._refused(scope, headers)
         if refused:
             return await _answer(send, *refused)
-        try:
-            return await self.app(scope, _bounded(receive), _with_headers(send))
-        except TooLargeError:
-            return await _answer(send, 413, "larger than a plan can be; expected at most 2 MB")
+        return await self.app(scope, _bounded(receive), _with_headers(send))
 
     def _refused(self, scope: Scope, headers: dict[str, str]) -> tuple[int, str] | None:
         if headers.get("host", "").lower() not in self.hosts:
@@ -62,7 +60,8 @@ class Guard:
             return 403, "a change must come from the page itself"
         if not self._is_known(scope, headers):
             return 403, "open the page by the address that padtempo printed when it started"
-        return None
+        length = headers.get("content-length", "0")
+        return (413, TOO_LARGE) if not length.isdecimal() or int(length) > MOST_BODY else None
 
     def _is_known(self, scope: Scope, headers: dict[str, str]) -> bool:
         if scope["path"] == "/open":

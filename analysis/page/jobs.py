@@ -12,6 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 WAITING, PLAYING, MAKING, DONE, STOPPED, FAILED = "waiting", "playing", "making files", "done", "stopped", "failed"
+STOPPING = "stopping"
+ON_ITS_WAY = {WAITING, PLAYING, STOPPING, MAKING}
 MOST_WAITING = 50
 
 
@@ -62,7 +64,7 @@ class Jobs:
         """Put a job in line; says whether there was room, and none of its key on its way already."""
         with self._changed:
             same = self._jobs.get(job.key)
-            if same is not None and same.state in {WAITING, PLAYING, MAKING}:
+            if same is not None and same.state in ON_ITS_WAY:
                 return False
             if sum(each.state == WAITING for each in self._jobs.values()) >= MOST_WAITING:
                 return False
@@ -81,8 +83,7 @@ class Jobs:
             job = self._jobs.get(key)
             if job is not None:
                 job.cancelled = True
-                if job.state == WAITING:
-                    job.state = STOPPED
+                job.state = {WAITING: STOPPED, PLAYING: STOPPING}.get(job.state, job.state)
 
     def close(self, patience_s: float) -> None:
         """Stop everything; what was played so far stays on disk."""
@@ -111,7 +112,7 @@ class Jobs:
 def _do(job: Job) -> None:
     try:
         job.work(job)
-        job.state = STOPPED if job.cancelled else DONE
+        job.state = STOPPED if job.cancelled and job.done < job.asked else DONE
     except ServerStops:
         job.state = STOPPED
     except KeyboardInterrupt:

@@ -35,8 +35,9 @@ def levers_of(scenario: Scenario) -> list[Lever]:
     if len(wireline) == 1:
         found.append(Lever("wireline", "wireline units", wireline[0].count, 1, 8, 1, ""))
     wells, rotation = len(scenario.wells), scenario.strategy.wells_in_rotation
-    if wells > 1 and isinstance(rotation, int):
-        found.append(Lever("rotation", "wells in rotation", rotation, 1, max(min(wells, 12), rotation), 1, ""))
+    if wells > 1 and len(rotation) == 1:
+        most = max(min(wells, 12), rotation[0])
+        found.append(Lever("rotation", "wells in rotation", rotation[0], 1, most, 1, ""))
     if scenario.troubles:
         found.append(Lever("troubles", "troubles", 100 * scenario.trouble_factor, 0, 300, 10, "% of the usual"))
     return found

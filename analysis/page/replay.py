@@ -24,7 +24,7 @@ def replay_of(directory: Any) -> dict[str, Any]:
     rows = [tuple(row) for row in log.drop(columns=["replication", "after"]).itertuples(index=False)]
     if not rows:
         raise NotAllowedError("this run has no log yet: it is still being played, or was stopped early")
-    last_h = max(row[1] for row in rows)
+    last_h, order = max(row[1] for row in rows), [str(well["name"]) for well in scenario["wells"]]
     shortest_h = _shortest(len(rows), last_h)
     return {
         "replication": int(log["replication"].iloc[0]),
@@ -32,7 +32,7 @@ def replay_of(directory: Any) -> dict[str, Any]:
         "last_h": last_h,
         "thinned": shortest_h > 0,
         "units": _by(rows, "unit", shortest_h),
-        "wells": _by(rows, "well", shortest_h),
+        "wells": dict(sorted(_by(rows, "well", shortest_h).items(), key=lambda each: order.index(each[0]))),
         "pumped": _pumped(rows),
         "storage": _storage(levels),
     }

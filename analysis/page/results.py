@@ -43,7 +43,7 @@ def results_of(directory: Path, hours: dict[str, list[float]], files: list[str])
         "costs": [_cost(row) for row in summary.get("money", {}).get("costs", [])],
         "of_amounts": summary.get("of_amounts", ""),
         "files": files,
-        "caution": SHORT,
+        "caution": SHORT.replace("see `check`", "see the list below"),
     }
 
 
@@ -53,7 +53,8 @@ def _row(milestone: dict[str, Any], start: datetime) -> dict[str, Any]:
     for name in ("P10", "P50", "P90"):
         found = milestone[name]
         low, high = (_bound(found[f"{side}_hours"], start) for side in ("low", "high"))
-        cells.append({"date": _date(found["hours"], start), "between": f"{low} to {high}"})
+        between = "too few replications for an interval" if None in {low, high} else f"{low} to {high}"
+        cells.append({"date": _date(found["hours"], start), "between": between})
     averages = milestone["plan_of_averages"]
     return {
         "cells": cells,
@@ -63,8 +64,8 @@ def _row(milestone: dict[str, Any], start: datetime) -> dict[str, Any]:
     }
 
 
-def _bound(hours: Any, start: datetime) -> str:
-    return "unknown" if hours is None else _date(hours, start)
+def _bound(hours: Any, start: datetime) -> str | None:
+    return None if hours is None else _date(hours, start)
 
 
 def _date(hours: Any, start: datetime) -> str:

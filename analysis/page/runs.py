@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from analysis.page.folder import Folder, NotAllowedError
-from analysis.page.jobs import DONE, MAKING, PLAYING, STOPPED, WAITING, Job, Jobs
+from analysis.page.jobs import DONE, ON_ITS_WAY, STOPPED, Job, Jobs
 from analysis.page.live import LiveDates
 from analysis.whole_files import write_whole
 
@@ -128,7 +128,7 @@ class Runs:
         state = job.state if job is not None else (DONE if complete else STOPPED)
         if state == DONE and manifest.get("replications_done", 0) < asked and "until" not in manifest:
             state = STOPPED
-        done = job.done if job is not None and state in {WAITING, PLAYING, MAKING} else self.live(run).count()
+        done = job.done if job is not None and state in ON_ITS_WAY else self.live(run).count()
         return {
             "run": run,
             "state": state,

@@ -89,7 +89,7 @@ export function bars(rows, start, lastHour, label) {
 
 export function colourKey(rows) {
   const used = new Set(Object.values(rows).flat().map(colourOf));
-  const words = { moving: "moving, rigging", wait: "waiting", other: "other work" };
+  const words = { moving: "moving, rigging", wait: "waiting", other: "drilling rig on the well, other" };
   return make("div", { class: "key" }, ["preparation", "water", "proppant", "wireline", "fracturing", "drill-out", "flowback", "moving", "other", "trouble", "wait"]
     .filter((each) => used.has(each)).map((each) => make("span", { style: { "--c": `var(--${each})` } }, words[each] ?? each)));
 }

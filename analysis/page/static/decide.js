@@ -77,7 +77,7 @@ export class DecidePanel {
     }
     const result = make("div");
     holder.append(make("div", { class: "row" },
-      make("span", {}, `The plan against ${plan.alternatives.join(", ")}.`),
+      make("span", {}, `The plan against: ${plan.alternatives.join("; ")}.`),
       make("button", { type: "button", class: "main", id: "compare", onclick: () => this.compare(plan, result) }, "Set side by side")), result);
     return holder;
   }

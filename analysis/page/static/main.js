@@ -16,6 +16,7 @@ const panels = {
 
 page.go = (step) => {
   page.step = step;
+  say("");
   for (const each of STEPS) {
     const tab = find(`tab-${each}`);
     tab.setAttribute("aria-selected", each === step);

@@ -12,7 +12,7 @@ export function replay(run) {
   const units = Object.keys(run.units);
   const perRow = Math.min(wells.length, 12);
   const lines = Math.ceil(wells.length / perRow);
-  const height = 60 + lines * 190 + 40;
+  const height = Math.max(24 + lines * 190, 190 + units.length * 20);
   const svg = make("svg:svg", { viewBox: `0 0 ${W} ${height}`, width: "100%", role: "img", "aria-label": "Sketch of the pad; what happens is said below it" });
   svg.append(make("svg:rect", { x: 4, y: 4, width: W - 8, height: height - 8, rx: 14, style: { fill: "var(--soft)", stroke: "var(--line)" } }));
   const tank = drawTank(svg, run);
@@ -44,7 +44,7 @@ export function replay(run) {
       const key = well ? piece[3] : "";
       const rank = beside.get(key) ?? 0;
       beside.set(key, rank + 1);
-      const [x, y] = well ? [well.x, well.y + 82 + rank * 20] : [90, 150 + rank * 20];
+      const [x, y] = well ? [well.x, well.y + 96 + rank * 20] : [90, 162 + rank * 20];
       chip.group.setAttribute("visibility", "visible");
       chip.group.style.transform = `translate(${x}px, ${y}px)`;
       chip.dot.style.fill = `var(--${colourOf(piece)})`;

@@ -1,7 +1,7 @@
 // Runs: start one, watch its dates sharpen, stop it, go on with it.
 import { at, get, make, number, post, say } from "/static/web.js";
 
-const MOVING = ["waiting", "playing", "making files"];
+const MOVING = ["waiting", "playing", "stopping", "making files"];
 
 export class RunPanel {
   constructor(root, page) { Object.assign(this, { root, page, runs: [] }); }
@@ -83,7 +83,7 @@ export class RunPanel {
         make("h2", {}, run.run), make("span", { class: "tag" }, run.alternative ?? "the plan itself"),
         make("span", { class: "tag" }, `${run.state}: ${number(run.done)} of ${run.until ? "at most " : ""}${number(run.asked)} replications`),
         run.has_result && !moving ? make("button", { type: "button", class: "main", onclick: () => this.page.see(run.run) }, "See it") : null,
-        moving ? make("button", { type: "button", class: "stop", onclick: act("cancel") }, "Stop") : null,
+        moving ? make("button", { type: "button", class: "stop", disabled: run.state === "stopping" || run.state === "making files", onclick: act("cancel") }, "Stop") : null,
         !moving && run.done < run.asked && !run.until && run.plan ? make("button", { type: "button", onclick: act("go-on") }, "Go on with it") : null),
       moving ? make("progress", { max: Math.max(run.asked, 1), value: run.done, "aria-label": `${run.run}: replications played` }) : null,
       run.message ? make("p", { class: "wrong" }, run.message) : null,
@@ -94,8 +94,8 @@ export class RunPanel {
 export function dateCards(dates) {
   return make("div", { class: "dates" }, Object.entries(dates).map(([name, [, p50, p90]]) => make("div", { class: "date", "data-date": name },
     make("span", { class: "quiet" }, name), make("b", {}, p90.date),
-    make("span", { class: "small" }, `with 90 % chance done by then (P90); between ${p90.low} and ${p90.high}`),
-    make("span", {}, `50 % chance: ${p50.date}`))));
+    make("span", { class: "small" }, `90 % chance done by then (P90); ${[p90.low, p90.high].includes("unknown") ? "too few replications yet for an interval" : `95 % interval ${p90.low} to ${p90.high}`}`),
+    make("span", {}, `50 % chance done by ${p50.date} (P50)`))));
 }
 
 export function labelled(text, control) {

@@ -40,15 +40,16 @@ export class SeePanel {
     const where = make("div", {}, make("button", { type: "button", id: "ask-where", onclick: () => this.where(path, where) }, "Follow the days back"));
     this.root.replaceChildren(
       make("div", { class: "row" }, labelled("Run", choice), found.files.filter((each) => each in FILE_WORDS).map((each) => make("a", { class: "button", href: `/files/${at(run.run)}/${each}`, download: "" }, FILE_WORDS[each]))),
+      jumps(["Dates and their chances", ...(played ? ["Units, one replication", "Wells, the same replication", "Replay on the pad"] : []), "Where the days go", "Time on location", "Water", "Money"]),
       make("div", { class: "card answer" }, make("h2", {}, "The answer"), [...found.answer, ...found.money_answer].map((each) => make("p", {}, each)), make("p", { class: "quiet" }, found.caution)),
-      make("div", { class: "card" }, make("h2", {}, "Dates and their chances"), chanceCurves(found.curves, found.start, "Chance of being done by a date"), dateTable("The pad", found.pad, found), wellTable(found)),
+      card("Dates and their chances", chanceCurves(found.curves, found.start, "Chance of being done by a date"), dateTable("The pad", found.pad, found), wellTable(found)),
       ...(played ? [
         card("Units, one replication", colourKey(played.units), bars(played.units, played.start, played.last_h, "Bars of every unit over time"), this.one(played)),
         card("Wells, the same replication", colourKey(played.wells), bars(played.wells, played.start, played.last_h, "Bars of every well over time")),
         card("Replay on the pad", make("p", { class: "quiet" }, `The same replication, number ${played.replication}, from its log. The sketch is no map: wells stand in the order of the plan.`), replay(played)),
       ] : []),
       card("Where the days go", make("p", { class: "quiet" }, "What the last well waited for, followed back to the start, in every replication."), where),
-      card("Units: what their time on location goes to", shares(found.units)),
+      card("Time on location", make("p", { class: "quiet" }, "What it goes to, unit by unit, in the mean of all replications."), make("details", {}, make("summary", {}, "Every unit"), shares(found.units))),
       card("Water", played ? levelCurve(played.storage, played.start, played.last_h) : null, supplyTable(found)),
       card("Money", found.costs.length ? costTable(found) : make("p", { class: "quiet" }, "The plan states no prices; state some in its section 'prices', and every cost is reckoned here.")));
   }
@@ -71,7 +72,15 @@ export class SeePanel {
   }
 }
 
-const card = (title, ...parts) => make("div", { class: "card" }, make("h2", {}, title), ...parts);
+const card = (title, ...parts) => make("section", { class: "card", "aria-label": title }, make("h2", { tabindex: -1 }, title), ...parts);
+
+function jumps(titles) {
+  return make("p", { class: "row", "aria-label": "On this page" }, titles.map((title) => make("button", { type: "button", class: "plain", onclick: (event) => {
+    const heading = [...event.target.closest("[role=tabpanel]").querySelectorAll("h2")].find((each) => each.textContent === title);
+    heading?.scrollIntoView();
+    heading?.focus({ preventScroll: true });
+  } }, title)));
+}
 
 function dateCell(cell) { return [cell.date, make("small", {}, cell.between)]; }
 
@@ -96,7 +105,9 @@ function supplyTable(found) {
 }
 
 function costTable(found) {
-  return make("div", {}, table("Costs", ["of", "what", "P10", "P50", "P90", "unit"], found.costs.map((each) => [each.of, each.name, number(each.P10), number(each.P50), number(each.P90), each.unit]), 2), make("p", { class: "quiet" }, found.of_amounts));
+  const listed = (caption, rows) => table(caption, ["of", "what", "P10", "P50", "P90", "unit"], rows.map((each) => [each.of, each.name, number(each.P10), number(each.P50), number(each.P90), each.unit]), 2);
+  const sums = found.costs.filter((each) => each.of === "all");
+  return make("div", {}, listed("Sums", sums), make("details", {}, make("summary", {}, "By kind of cost, by unit, and by what was waited for"), listed("", found.costs.filter((each) => each.of !== "all"))), make("p", { class: "quiet" }, found.of_amounts));
 }
 
 function daysTable(answer) {
