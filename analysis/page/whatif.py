@@ -63,7 +63,8 @@ class WhatIf:
     def close(self) -> None:
         """End the worker."""
         if self._pool is not None:
-            self._pool.shutdown(wait=False, cancel_futures=True)
+            self._pool.shutdown(wait=True, cancel_futures=True)
+            self._pool = None
 
     def _more(self, key: str, plan: str, text: str, moved: dict[str, float]) -> tuple[Scenario, Hours]:
         with self._one_at_a_time:

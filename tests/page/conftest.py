@@ -10,7 +10,7 @@ from opened import PAD, Page, opened
 pytest.importorskip("uvicorn", reason="the extra 'page' is not installed")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     """A page over a folder with one plan, `pad.yaml`."""
     folder = tmp_path_factory.mktemp("plans")
