@@ -18,7 +18,7 @@ from analysis.page.runs import FILES, Runs
 from analysis.page.studies import Studies
 from analysis.page.whatif import WhatIf
 
-CLOSING_S = 20.0  # patience with the replications that are being played when the page ends
+CLOSING_S = 4.0  # patience with the replications that are being played when the page ends
 
 
 class Desk:
@@ -31,12 +31,13 @@ class Desk:
         self.studies = Studies(self.folder, self.runs, self.jobs)
         self.what_ifs = WhatIf(self.folder)
         self._changing: defaultdict[str, threading.Lock] = defaultdict(threading.Lock)
+        self._showing: defaultdict[str, threading.Lock] = defaultdict(threading.Lock)
         self._shown: dict[tuple[str, str, bool], dict[str, Any]] = {}
 
-    def close(self) -> None:
-        """Stop what is being played; all of it can be taken up again."""
+    def close(self) -> bool:
+        """Stop what is being played; all of it can be taken up again. Says whether it has ended by then."""
         self.what_ifs.close()
-        self.jobs.close(CLOSING_S)
+        return self.jobs.close(CLOSING_S)
 
     def overview(self) -> dict[str, Any]:
         """The plans here, and the cautions."""
@@ -84,11 +85,12 @@ class Desk:
     def _shown_plan(self, name: str, text: Text) -> dict[str, Any]:
         """Remembered for the last few texts: many tabs may ask for the same."""
         key = (name, text.version, text.saved)
-        if key not in self._shown:
-            while len(self._shown) >= 8:
-                self._shown.pop(next(iter(self._shown)), None)
-            self._shown[key] = shown_plan(self.folder, name, text)
-        return self._shown[key]
+        with self._showing[name]:
+            if key not in self._shown:
+                while len(self._shown) >= 8:
+                    self._shown.pop(next(iter(self._shown)), None)
+                self._shown[key] = shown_plan(self.folder, name, text)
+            return self._shown[key]
 
     def run(self, name: str, body: Any) -> dict[str, Any]:
         """A run of the plan as it is now, put in line."""

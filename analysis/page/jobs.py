@@ -85,14 +85,15 @@ class Jobs:
                 job.cancelled = True
                 job.state = {WAITING: STOPPED, PLAYING: STOPPING}.get(job.state, job.state)
 
-    def close(self, patience_s: float) -> None:
-        """Stop everything; what was played so far stays on disk."""
+    def close(self, patience_s: float) -> bool:
+        """Stop everything; what was played so far stays on disk. Says whether all of it has ended by then."""
         with self._changed:
             self._closed = True
             for job in self._jobs.values():
                 job.close()
             self._changed.notify_all()
         self._thread.join(patience_s)
+        return not self._thread.is_alive()
 
     def _next(self) -> Job | None:
         with self._changed:

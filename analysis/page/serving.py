@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import secrets
 import socket
 import threading
@@ -49,7 +50,8 @@ def serve(folder: Path, plan: str | None, port: int | None, *, browser: bool, te
     )
     with contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])
-    desk.close()
+    if not desk.close():
+        os._exit(0)  # a long replication is not waited for: its workers end with this process, and parts are whole
 
 
 def _server_library() -> Any:

@@ -110,7 +110,9 @@ function rowsTable(caption, rows) {
 function differing(days) {
   if (!days) return "In some replications not every well is done by the horizon, so no mean difference is given.";
   const [mean, low, high] = days;
-  const between = `95 % confidence: ${low.toFixed(1)} to ${high.toFixed(1)}`;
-  if (low <= 0 && high >= 0) return `No difference to be seen yet: ${mean.toFixed(1)} days (${between}).`;
-  return `The last well comes ${Math.abs(mean).toFixed(1)} days ${mean < 0 ? "earlier" : "later"} in the mean (${between}, negative is earlier).`;
+  const way = (value) => `${Math.abs(value).toFixed(1)} days ${value < 0 ? "earlier" : "later"}`;
+  if (low === 0 && high === 0) return "It makes no difference to the last well: 0.0 days in every replication.";
+  if (low <= 0 && high >= 0) return `No difference to be seen yet: the mean lies between ${way(low)} and ${way(high)} (95 % confidence).`;
+  const [near, far] = [Math.abs(low), Math.abs(high)].sort((a, b) => a - b);
+  return `The last well comes ${way(mean)} in the mean (95 % confidence: ${near.toFixed(1)} to ${far.toFixed(1)}).`;
 }

@@ -105,7 +105,7 @@ export class PlanPanel {
   sectionCards(section) {
     const groups = Map.groupBy ? Map.groupBy(section.fields, (each) => each.group) : grouped(section.fields);
     const fields = [...groups].map(([group, own]) => [
-      group && group !== section.title ? make("h3", {}, group) : null,
+      group && group !== section.title ? make("h3", {}, capital(group.replace(`${section.title} \u00b7 `, ""))) : null,
       make("div", { class: "fields" }, own.map((each) => this.field(each)))]);
     const cards = [make("div", { class: "card" },
       make("h2", {}, capital(section.title)), make("p", { class: "quiet" }, capital(section.meaning)),

@@ -12,7 +12,7 @@ export function replay(run) {
   const units = Object.keys(run.units);
   const perRow = Math.min(wells.length, 12);
   const lines = Math.ceil(wells.length / perRow);
-  const height = Math.max(24 + lines * 190, 190 + units.length * 20);
+  const height = Math.max(24 + lines * 190, 176 + mostAway(run, units, wells) * 20);
   const svg = make("svg:svg", { viewBox: `0 0 ${W} ${height}`, width: "100%", role: "img", "aria-label": "Sketch of the pad; what happens is said below it" });
   svg.append(make("svg:rect", { x: 4, y: 4, width: W - 8, height: height - 8, rx: 14, style: { fill: "var(--soft)", stroke: "var(--line)" } }));
   const tank = drawTank(svg, run);
@@ -74,6 +74,12 @@ export function replay(run) {
   return make("div", {}, make("div", { class: "row" }, start, speed, make("strong", {}, clock)), slider, svg,
     Object.keys(run.wells).length > wells.length ? make("p", { class: "quiet" }, `The first ${wells.length} wells are drawn.`) : null,
     make("details", { open: true }, make("summary", {}, "What every unit does at this moment"), said));
+}
+
+// The most units that are on location but at no well that is drawn, at any moment looked at.
+function mostAway(run, units, wells) {
+  const looks = Array.from({ length: 200 }, (_, k) => (k * run.last_h) / 200);
+  return Math.max(...looks.map((hour) => units.filter((name) => { const piece = now(run.units[name], hour); return piece && !wells.includes(piece[3]); }).length));
 }
 
 function now(pieces, hour) {

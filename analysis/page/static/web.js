@@ -5,11 +5,11 @@ export function make(tag, attributes = {}, ...children) {
     ? document.createElementNS("http://www.w3.org/2000/svg", tag.slice(4))
     : document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
-    if (value === undefined || value === null || value === false) continue;
+    if (value === undefined || value === null || (value === false && !name.startsWith("aria-"))) continue;
     if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
     else if (name === "style") Object.entries(value).forEach(([key, to]) => element.style.setProperty(key, to));
     else if (name === "value") element.value = value;
-    else element.setAttribute(name, value === true ? "" : value);
+    else element.setAttribute(name, value === true && !name.startsWith("aria-") ? "" : value);
   }
   element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
   return element;
