@@ -22,6 +22,8 @@ class LiveDates:
     def __init__(self, directory: Path) -> None:
         self._directory = directory
         self._parts: dict[Path, tuple[int, dict[str, list[float]]]] = {}
+        self._hours: dict[str, list[float]] = {column: [] for column in SHOWN}
+        self._dates: dict[str, Any] | None = None
         self._reading = threading.Lock()
 
     def count(self) -> int:
@@ -32,9 +34,13 @@ class LiveDates:
     def hours(self) -> dict[str, list[float]]:
         """Hours from the start by milestone."""
         with self._reading:
+            before = {path: stamp for path, (stamp, _) in self._parts.items()}
             self._read()
-            parts = [hours for _, hours in self._parts.values()]
-        return {column: [value for part in parts for value in part[column]] for column in SHOWN}
+            if before != {path: stamp for path, (stamp, _) in self._parts.items()}:
+                parts = [hours for _, hours in self._parts.values()]
+                self._hours = {column: [value for part in parts for value in part[column]] for column in SHOWN}
+                self._dates = None
+            return self._hours
 
     def _read(self) -> None:
         from analysis.run_directory import RunDirectory, RunDirectoryError, read_parts
@@ -56,10 +62,13 @@ class LiveDates:
         if not hours["all_on_production_h"]:
             return None
         start = datetime.fromisoformat(str(manifest["scenario"]["start"]))
-        return {
-            name: [_plain(quantile_interval(hours[column], chance), start) for chance in CHANCES]
-            for column, name in SHOWN.items()
-        }
+        known = self._dates
+        if known is None:
+            known = self._dates = {
+                name: [_plain(quantile_interval(hours[column], chance), start) for chance in CHANCES]
+                for column, name in SHOWN.items()
+            }
+        return known
 
 
 def _plain(found: QuantileEstimate, start: datetime) -> dict[str, Any]:

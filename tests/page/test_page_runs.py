@@ -19,6 +19,7 @@ from analysis.page.live import LiveDates
 from analysis.page.results import curve
 from analysis.run_directory import read_table
 
+pytestmark = pytest.mark.slow
 SLOWER = PAD.replace("stages: 5", "stages: 40")
 
 
@@ -157,7 +158,6 @@ def test_a_run_is_stopped_and_gone_on_with(page: Page) -> None:
     assert len(kept) == told["done"]
 
 
-@pytest.mark.slow
 def test_a_server_that_is_killed_loses_nothing(tmp_path: Path) -> None:
     """Parts are on disk; a new start of the page shows the run as stopped, and goes on with it to the same end."""
     (tmp_path / "pad.yaml").write_text(SLOWER, encoding="utf-8")
