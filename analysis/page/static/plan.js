@@ -7,6 +7,7 @@ const TYPING_MS = 350;
 export class PlanPanel {
   constructor(root, page) {
     Object.assign(this, { root, page, plan: null, section: "plan", waiting: [], busy: false, unsent: null });
+    document.addEventListener("visibilitychange", () => { if (document.hidden && this.plan) this.send(); });
   }
 
   async open() {
