@@ -13,6 +13,7 @@ from analysis.commands.explain import explain
 from analysis.commands.fieldlog import fieldlog
 from analysis.commands.forecast import forecast
 from analysis.commands.lookback import lookback
+from analysis.commands.page import page
 from analysis.commands.price import price
 from analysis.commands.relax import relax
 from analysis.commands.report import report
@@ -39,6 +40,7 @@ for command in (
     fieldlog,
     forecast,
     lookback,
+    page,
     price,
     relax,
     report,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Collection, Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable, Collection, Iterator
+from contextlib import ExitStack, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -72,8 +72,14 @@ class Played(NamedTuple):
     sized: Sized | None
 
 
-def carry_out(order: Order, console: Console) -> bool:
+Watch = Callable[[int], None]  # hears of replications as they end
+
+
+def carry_out(order: Order, console: Console, watch: Watch | None = None) -> bool:
     """Do it. Whatever cannot work is refused before anything is played or written.
+
+    `watch` hears of replications as they end, in the place of a bar on the terminal; raising KeyboardInterrupt in it
+    is Ctrl-C.
 
     Says whether all was played that was asked for.
     """
@@ -82,10 +88,10 @@ def carry_out(order: Order, console: Console) -> bool:
     with ExitStack() as stack:
         workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
         if order.out is None:
-            return _show(_play(scenario, manifest, workers, target), console)
+            return _show(_play(scenario, manifest, workers, target, watch=watch), console)
         run, done = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, TABLES))
         with _saying_how_to_go_on(run):
-            played = _play(scenario, manifest, workers, target, run, done)
+            played = _play(scenario, manifest, workers, target, run, done, watch)
             complete = _show(played, console)
             made = _leave_files(run, manifest, played)
         console.print(f"\nIn {run.path}: summary.json, dates.csv, {', '.join(made)}, manifest.json, tables, pictures.")
@@ -101,16 +107,19 @@ def _play(
     target: Target | None,
     run: RunDirectory | None = None,
     done: Collection[int] = (),
+    watch: Watch | None = None,
 ) -> Played:
     n, seed = manifest["replications_asked"], manifest["seed"]
     there = sum(len(replications) for number, replications in chunks_of(n) if number in done)
-    if run is not None and there:
+    if run is not None and there and watch is None:
         _say_what_is_there(run, there, n)
-    with Progress(n, sys.stderr, there, at_most=target is not None) as progress:
+    bar = Progress(n, sys.stderr, there, at_most=target is not None)
+    with bar if watch is None else nullcontext():
+        hear = bar.advance if watch is None else watch
         if target is not None:
-            sized = forecast_until(scenario, target, n, seed, workers, run, progress.advance)
+            sized = forecast_until(scenario, target, n, seed, workers, run, hear)
             return Played(summarise(sized.forecast), reckon(sized.forecast), sized)
-        played = forecast(scenario, n, seed, workers, run, progress.advance, done)
+        played = forecast(scenario, n, seed, workers, run, hear, done)
         return Played(summarise(played), reckon(played), None)
 
 

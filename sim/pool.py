@@ -92,7 +92,7 @@ def _in_pool(tasks: Mapping[K, Task[T]], workers: int, ahead: int) -> Iterator[t
     if not tasks:
         return
     context = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(min(workers, len(tasks)), mp_context=context, initializer=_settle_in)
+    pool = ProcessPoolExecutor(min(workers, len(tasks)), mp_context=context, initializer=settle_in)
     try:
         with _interrupts_left_alone():
             pool.submit(int)  # the first call starts all processes
@@ -117,8 +117,8 @@ def _interrupts_left_alone() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _settle_in() -> None:
-    """Leave Ctrl-C to the parent, and end with it: spawned workers would outlive a parent that is killed."""
+def settle_in() -> None:
+    """What a worker does first: leave Ctrl-C to the parent, and end with it, which spawned workers would outlive."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

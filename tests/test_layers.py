@@ -176,6 +176,7 @@ ANALYSIS = (
         "analysis.sweep_run",
     ),
     ("analysis.forecast_run",),
+    ("analysis.page",),
     ("analysis.commands",),
     ("analysis.cli",),
     ("analysis",),

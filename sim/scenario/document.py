@@ -54,11 +54,30 @@ class Node(NamedTuple):
 
 @dataclass(frozen=True)
 class Document:
-    """A scenario as written, with what was found wrong while reading it; `folder` is where its tables lie."""
+    """A scenario as written, with what was found wrong while reading it; `folder` is where its tables lie.
+
+    `confined` keeps its tables inside that folder: for plans that come from somebody else.
+    """
 
     root: Node
     folder: Path | None = None
     problems: tuple[Problem, ...] = ()
+    confined: bool = False
+
+    def beside(self, name: str, stated: Node) -> Path:
+        """The path of a table that stands beside the scenario. Raises ScenarioError where it may not be read."""
+        path = (self.folder or Path()) / name
+        if self.confined and not _is_inside(path, self.folder or Path()):
+            message = "a table outside the folder of the plan; expected one beside it"
+            raise ScenarioError([problem_at(stated.place, message, shown(name))])
+        return path
+
+
+def _is_inside(path: Path, folder: Path) -> bool:
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, ValueError, RuntimeError):
+        return False
 
 
 def plain(node: Node) -> Any:

@@ -29,12 +29,20 @@ from sim.scenario.yaml_text import What, read_yaml
 PATCH = What("patch", "paths with their values", "strategy.swap.time: 25 min")
 
 
-def load(path: str | Path, alternative: str | None = None, patch: str | Path | None = None) -> Scenario:
+def load(
+    path: str | Path,
+    alternative: str | None = None,
+    patch: str | Path | None = None,
+    text: str | None = None,
+    *,
+    confined: bool = False,
+) -> Scenario:
     """The scenario in the file, with the values of a patch file, as patched by the alternative if one is named.
 
+    With `text`, what would be in the file once that is saved. `confined` refuses tables outside the file's folder.
     Raises ScenarioError with all that is wrong with the file, its table of wells and every one of its alternatives.
     """
-    base = read(path, patch=patch)
+    base = read(path, patch=patch, text=text, confined=confined)
     problems, scenario = _judged(base)
     of_base = set(problems)
     for name in [] if _incomplete(base) else _alternatives(base)[:MOST_ALTERNATIVES]:
@@ -44,14 +52,21 @@ def load(path: str | Path, alternative: str | None = None, patch: str | Path | N
     return _unless(problems + _unknown_alternative(base, alternative), scenario)
 
 
-def read(path: str | Path, alternative: str | None = None, patch: str | Path | None = None) -> Document:
+def read(
+    path: str | Path,
+    alternative: str | None = None,
+    patch: str | Path | None = None,
+    text: str | None = None,
+    *,
+    confined: bool = False,
+) -> Document:
     """The file as written, with its table of wells, patched by a patch file and then by the alternative, if named.
 
-    A patch file holds paths with their values, as an alternative does. Raises ScenarioError where nothing can be
-    read; lesser problems stay in the document until it is validated.
+    A patch file holds paths with their values, as an alternative does. `text` and `confined` as in `load`. Raises
+    ScenarioError where nothing can be read; lesser problems stay in the document until it is validated.
     """
-    root, problems = read_yaml(Path(path))
-    document = _with_tables(Document(root, Path(path).parent, problems))
+    root, problems = read_yaml(Path(path), text=text)
+    document = _with_tables(Document(root, Path(path).parent, problems, confined))
     if patch is not None:
         document = _with_patch_file(document, Path(patch))
     unknown = _unknown_alternative(document, alternative)
@@ -106,17 +121,17 @@ def _with_wells(document: Document) -> Document:
     if wells is None or not isinstance(wells.value, str):
         return document
     try:
-        rows, problems = _rows(document.folder, wells)
+        rows, problems = _rows(document, wells)
     except ScenarioError as error:
         return replace(document, problems=(*document.problems, *(_in_file(each, wells) for each in error.problems)))
     root = Node({**document.root.value, "wells": rows}, document.root.place)
     return replace(document, root=root, problems=(*document.problems, *problems))
 
 
-def _rows(folder: Path | None, wells: Node) -> tuple[Node, tuple[Problem, ...]]:
-    if folder is None:
+def _rows(document: Document, wells: Node) -> tuple[Node, tuple[Problem, ...]]:
+    if document.folder is None:
         raise ScenarioError([problem_at(wells.place, "a table needs a scenario file beside it; expected a list")])
-    return read_wells(folder / wells.value)
+    return read_wells(document.beside(wells.value, wells))
 
 
 def _in_file(problem: Problem, wells: Node) -> Problem:

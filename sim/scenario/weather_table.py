@@ -198,7 +198,7 @@ def _beside(document: Document, stated: Node, table: Table) -> Record:
     if document.folder is None:
         message = "a table needs a scenario file beside it; expected its readings"
         raise ScenarioError([problem_at(stated.place, message, shown(table.file))])
-    return read_weather(document.folder / table.file, table)
+    return read_weather(document.beside(table.file, stated), table)
 
 
 def _in_file(problem: Problem, stated: Node, table: Table) -> Problem:

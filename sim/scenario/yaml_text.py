@@ -64,12 +64,13 @@ class What(NamedTuple):
 SCENARIO = What("scenario", "start, wells and units", "start: 2027-03-01")
 
 
-def read_yaml(file: Path, what: What = SCENARIO) -> tuple[Node, tuple[Problem, ...]]:
+def read_yaml(file: Path, what: What = SCENARIO, text: str | None = None) -> tuple[Node, tuple[Problem, ...]]:
     """The mapping in `file`, and what is wrong with it that does not keep the rest from being read.
 
-    Raises ScenarioError where nothing can be read.
+    With `text`, what would be in the file once that is saved. Raises ScenarioError where nothing can be read.
     """
-    return _read(read_text(file, MOST_MEGABYTES, f"a {what.name} file"), str(file), what)
+    known = read_text(file, MOST_MEGABYTES, f"a {what.name} file") if text is None else text
+    return _read(known, str(file), what)
 
 
 def read_value(text: str, said: str) -> Any:

@@ -44,7 +44,9 @@ def csv_of(log: Log, scenario: sim.Scenario, at_h: float) -> str:
 
 
 def run(*arguments: object) -> Result:
-    return CliRunner(env={"COLUMNS": "130"}).invoke(main, ["update", *map(str, arguments), "--replications", str(N), "--workers", "1"])
+    return CliRunner(env={"COLUMNS": "130"}).invoke(
+        main, ["update", *map(str, arguments), "--replications", str(N), "--workers", "1"]
+    )
 
 
 def test_three_mornings(plan: Path, tmp_path: Path) -> None:

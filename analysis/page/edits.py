@@ -1,0 +1,125 @@
+"""Changes to the text of a plan that leave its comments and its order as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from io import StringIO
+from typing import Any, NamedTuple
+
+from sim.scenario.problems import Problem, ScenarioError
+from sim.scenario.scenario import MOST_WELLS
+from sim.scenario.yaml_text import read_value
+
+Step = str | int
+
+
+class Edit(NamedTuple):
+    """A value as typed, for what stands at `steps`; blank text takes it away, and `remove` a whole entry."""
+
+    steps: tuple[Step, ...]
+    text: str = ""
+    remove: bool = False
+
+
+def edited(text: str, edits: Iterable[Edit]) -> str:
+    """The text with all edits made. Raises ScenarioError where one is no value, or has no place."""
+    yaml = _yaml()
+    document = yaml.load(text)
+    for edit in edits:
+        _make(document, edit)
+    written = StringIO()
+    yaml.dump(document, written)
+    return written.getvalue()
+
+
+def _yaml() -> Any:
+    from ruamel.yaml import YAML
+
+    yaml = YAML()
+    yaml.preserve_quotes = True
+    yaml.width = 4096
+    yaml.indent(mapping=2, sequence=4, offset=2)
+    yaml.brace_single_entry_mapping_in_flow_sequence = True
+    return yaml
+
+
+def _make(document: Any, edit: Edit) -> None:
+    *way, last = edit.steps
+    if edit.remove or not edit.text.strip():
+        here = _reached(document, way, edit.steps, make=False)
+        _take_away(here, last, whole=edit.remove)
+        return
+    here, value = _reached(document, way, edit.steps, make=True), _value(edit)
+    if isinstance(here, list):
+        _set_entry(here, last, value, edit.steps)
+    elif isinstance(here, dict):
+        here[last] = value
+    else:
+        raise _nowhere(edit.steps)
+
+
+def _reached(here: Any, way: Sequence[Step], steps: Sequence[Step], *, make: bool) -> Any:
+    for place, step in enumerate(way):
+        following = steps[place + 1]
+        if isinstance(here, list) and isinstance(step, int):
+            if step == len(here) and make:
+                here.append(_new_entry(here))
+            here = here[step] if 0 <= step < len(here) else None
+        elif isinstance(here, dict):
+            if step not in here or here[step] is None:
+                if not make:
+                    return None
+                here[step] = _empty(following)
+            here = here[step]
+        else:
+            here = None
+        if here is None and make:
+            raise _nowhere(steps)
+    return here
+
+
+def _empty(following: Step) -> Any:
+    from ruamel.yaml.comments import CommentedMap, CommentedSeq
+
+    return CommentedSeq() if isinstance(following, int) else CommentedMap()
+
+
+def _new_entry(entries: Any) -> Any:
+    """A new entry of a list looks like the one before it."""
+    from ruamel.yaml.comments import CommentedMap
+
+    if len(entries) >= MOST_WELLS:
+        raise ScenarioError([Problem("", 0, "", f"more than {MOST_WELLS:,} entries; expected at most that many")])
+    entry = CommentedMap()
+    if entries and getattr(entries[-1], "fa", None) is not None and entries[-1].fa.flow_style():
+        entry.fa.set_flow_style()
+    return entry
+
+
+def _set_entry(here: Any, last: Step, value: Any, steps: Sequence[Step]) -> None:
+    if not isinstance(last, int) or not 0 <= last <= len(here):
+        raise _nowhere(steps)
+    if last == len(here):
+        here.append(value)
+    else:
+        here[last] = value
+
+
+def _take_away(here: Any, last: Step, *, whole: bool) -> None:
+    if isinstance(here, dict):
+        here.pop(last, None)
+    elif whole and isinstance(here, list) and isinstance(last, int) and last < len(here):
+        del here[last]
+
+
+def _value(edit: Edit) -> Any:
+    """What was typed, as it would be read from a file; a sign that begins a remark there is meant as text here."""
+    text = " ".join(edit.text.split())
+    if " #" in text or text.startswith("#"):
+        return text
+    read_value(text, "")
+    return _yaml().load(f"value: {text}")["value"]
+
+
+def _nowhere(steps: Sequence[Step]) -> ScenarioError:
+    return ScenarioError([Problem("", 0, ".".join(map(str, steps)), "no such place in the plan")])

@@ -1,0 +1,116 @@
+"""What the page plays beside runs: where the days of a run go, and the plan against its alternatives."""
+
+from __future__ import annotations
+
+import json
+import os
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from analysis.page.folder import Folder, NotAllowedError
+from analysis.page.jobs import DONE, FAILED, Job, Jobs
+from analysis.page.results import curve
+from analysis.page.runs import Runs
+from analysis.whole_files import write_whole
+
+MOST_CHAINS = 200  # replications whose chain is followed: enough for tenths of a day
+
+
+class Studies:
+    """Answers of studies, each kept beside the runs once it is there."""
+
+    def __init__(self, folder: Folder, runs: Runs, jobs: Jobs) -> None:
+        self.folder, self.runs, self.jobs = folder, runs, jobs
+
+    def where(self, run: str) -> dict[str, Any]:
+        """Where the days of a run go, or how far the answer is; asking puts it in line."""
+        manifest = self.runs.manifest(run)
+        if not manifest.get("replications_done"):
+            raise NotAllowedError("this run has no result yet")
+        n = min(MOST_CHAINS, manifest["replications_done"])
+        path = self.runs.beside(run, "where.json")
+        return self._answer(path, f"where {run}", n, partial(_follow, manifest, n, path))
+
+    def compare(self, plan: str, text: str, n: int) -> dict[str, Any]:
+        """The plan against its alternatives under the same luck, or how far the answer is."""
+        import hashlib
+
+        if not 20 <= n <= 5_000:
+            raise NotAllowedError("replications: expected a whole number from 20 to 5,000")
+        file = self.folder.there(plan)
+        mark = hashlib.sha256(f"{n}\n{text}".encode()).hexdigest()[:12]
+        path = self.folder.runs / f"{file.stem}.{mark}.compare.json"
+        return self._answer(path, f"compare {mark}", n, partial(_set_side_by_side, file, text, n, path))
+
+    def _answer(self, path: Path, key: str, n: int, work: Any) -> dict[str, Any]:
+        if path.is_file():
+            return {"state": DONE, "answer": json.loads(path.read_bytes())}
+        job = self.jobs.get(key)
+        if job is None or job.state == DONE:
+            job = Job(key, key, n, work)
+            self.jobs.add(job)
+        told = {"state": job.state, "done": job.done, "asked": job.asked, "message": job.message}
+        if job.state == FAILED:
+            job.state = DONE  # told once; asking again tries again
+        return told
+
+
+def _workers() -> int:
+    return max(2, os.cpu_count() or 1)
+
+
+def _follow(manifest: dict[str, Any], n: int, path: Path, job: Job) -> None:
+    from analysis.chain import chain_to
+    from analysis.chain_answer import chain_answer, days_said, spread_of
+    from analysis.chain_summary import where_days_go
+    from analysis.goals import ALL_ON_PRODUCTION, goal_of
+    from sim.replications import replicate
+    from sim.scenario import load_stated
+
+    scenario = load_stated(manifest["scenario"])
+    goal = goal_of(scenario, ALL_ON_PRODUCTION)
+    reduce = partial(chain_to, goal)
+    chains = replicate(
+        scenario, n, manifest["seed"], _workers(), reduce, lambda _, found: job.heard(len(found))
+    ).results
+    if len(chains) < n:
+        return
+    where = where_days_go(scenario, goal, manifest["seed"], n, chains)
+    kinds = [
+        {"kind": kind, "name": part.name, "days": days_said(part.shown), "spread": spread_of(part), "mean": part.shown}
+        for kind, parts in where.kinds.items()
+        for part in parts
+    ]
+    write_whole(path, json.dumps({"sentences": chain_answer(where), "replications": n, "parts": kinds}).encode())
+
+
+def _set_side_by_side(file: Path, text: str, n: int, path: Path, job: Job) -> None:
+    from analysis.asked import NotUnderstoodError
+    from analysis.comparison import compare
+    from analysis.comparison_answer import answer
+    from analysis.comparison_tables import pair_rows, plan_rows
+    from analysis.pad_measures import LAST_WELL
+    from analysis.plans import BASE
+    from analysis.verdict import judge
+    from sim.scenario import load
+
+    base = load(file, text=text, confined=True)
+    if not base.alternatives:
+        raise NotUnderstoodError([f"{file.name}: states no alternatives; write some in the section 'alternatives'"])
+    plans = {BASE: base} | {name: load(file, name, text=text, confined=True) for name in base.alternatives}
+    job.asked = n * len(plans)
+    found = compare(plans, n, 0, _workers(), job.heard)
+    if found.interrupted:
+        return
+    verdict = judge(found, LAST_WELL)
+    said = {
+        "sentences": answer(verdict),
+        "plans": plan_rows(verdict),
+        "pairs": pair_rows(verdict),
+        "curves": {name: curve(pads["all_on_production_h"].tolist()) for name, pads in found.pads.items()},
+        "start": base.start.isoformat(),
+        "replications": n,
+    }
+    path.parent.mkdir(exist_ok=True)
+    write_whole(path, json.dumps(said, ensure_ascii=False).encode())
