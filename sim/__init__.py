@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sim.scenario.loading import load
     from sim.scenario.problems import ScenarioError
     from sim.scenario.scenario import Scenario
+    from sim.standing import Standing, standing_of
 
 _HOMES = {
     "Interval": "sim.log",
@@ -23,12 +24,17 @@ _HOMES = {
     "Log": "sim.log",
     "Scenario": "sim.scenario.scenario",
     "ScenarioError": "sim.scenario.problems",
+    "Standing": "sim.standing",
     "StuckError": "sim.pad",
     "load": "sim.scenario.loading",
     "replicate": "sim.replications",
     "simulate": "sim.pad",
+    "standing_of": "sim.standing",
 }
-__all__ = ["Interval", "Level", "Log", "Scenario", "ScenarioError", "StuckError", "load", "replicate", "simulate"]
+__all__ = [
+    "Interval", "Level", "Log", "Scenario", "ScenarioError", "Standing", "StuckError", "load", "replicate", "simulate",
+    "standing_of",
+]  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
