@@ -85,10 +85,10 @@ def resumed(whole: Path, out: Path, *options: str) -> Any:
 def stop_at(replication: int) -> Callable[..., Any]:
     """A simulation that cannot get beyond one replication."""
 
-    def played(scenario: Any, number: int, seed: int) -> Any:
+    def played(scenario: Any, number: int, *luck: Any) -> Any:
         if number == replication:
             raise MemoryError
-        return simulate(scenario, number, seed)
+        return simulate(scenario, number, *luck)
 
     return played
 

@@ -107,7 +107,7 @@ def hour_of_luck(log: Log) -> float:
 
 def test_candidates_meet_the_same_luck_and_stop_when_judged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What is plain after one look is not played again; every replication counts once and in order."""
-    monkeypatch.setattr("sim.replications.simulate", lambda plan, k, seed: Log(k, seed, plan.horizon, {}))
+    monkeypatch.setattr("sim.replications.simulate", lambda plan, k, seed, _: Log(k, seed, plan.horizon, {}))
     file = tmp_path / "pad.yaml"
     file.write_text(PAD)
     document = read(file)
