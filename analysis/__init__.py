@@ -11,37 +11,37 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from analysis.answer import answer as answer_of
-    from analysis.averages import plan_of_averages
+    from analysis.checking.averages import plan_of_averages
     from analysis.figures.chance_curve import chance_curve
     from analysis.figures.gantt import gantt_by_unit, gantt_by_well
     from analysis.figures.tank_level import tank_level
-    from analysis.forecast import Forecast, representative
-    from analysis.forecast import forecast as forecast_of
-    from analysis.log_frames import intervals_of, levels_of
+    from analysis.forecasting.answer import answer as answer_of
+    from analysis.forecasting.forecast import Forecast, representative
+    from analysis.forecasting.forecast import forecast as forecast_of
+    from analysis.forecasting.summary import Summary, summarise
     from analysis.measures import measure
-    from analysis.run_directory import read_manifest, read_table
+    from analysis.runs.log_frames import intervals_of, levels_of
+    from analysis.runs.run_directory import read_manifest, read_table
     from analysis.statistics import mean_interval, quantile_interval
-    from analysis.summary import Summary, summarise
 
 _HOMES = {
-    "Forecast": "analysis.forecast",
-    "Summary": "analysis.summary",
-    "answer_of": "analysis.answer:answer",
+    "Forecast": "analysis.forecasting.forecast",
+    "Summary": "analysis.forecasting.summary",
+    "answer_of": "analysis.forecasting.answer:answer",
     "chance_curve": "analysis.figures.chance_curve",
-    "forecast_of": "analysis.forecast:forecast",
+    "forecast_of": "analysis.forecasting.forecast:forecast",
     "gantt_by_unit": "analysis.figures.gantt",
     "gantt_by_well": "analysis.figures.gantt",
-    "intervals_of": "analysis.log_frames",
-    "levels_of": "analysis.log_frames",
+    "intervals_of": "analysis.runs.log_frames",
+    "levels_of": "analysis.runs.log_frames",
     "mean_interval": "analysis.statistics",
     "measure": "analysis.measures",
-    "plan_of_averages": "analysis.averages",
+    "plan_of_averages": "analysis.checking.averages",
     "quantile_interval": "analysis.statistics",
-    "read_manifest": "analysis.run_directory",
-    "read_table": "analysis.run_directory",
-    "representative": "analysis.forecast",
-    "summarise": "analysis.summary",
+    "read_manifest": "analysis.runs.run_directory",
+    "read_table": "analysis.runs.run_directory",
+    "representative": "analysis.forecasting.forecast",
+    "summarise": "analysis.forecasting.summary",
     "tank_level": "analysis.figures.tank_level",
 }  # names of modules are not among them: importing such a module would put it in the place of the function
 __all__ = [

@@ -73,7 +73,7 @@ class ShutInRow(NamedTuple):
 
 
 class AmountRow(NamedTuple):
-    """Something that may have a price, in one calendar month of one replication; see `analysis.amounts`."""
+    """Something that may have a price, in one calendar month of one replication; see `analysis.pricing.amounts`."""
 
     replication: int
     month: str

@@ -16,6 +16,6 @@ from analysis.commands.refusal import load_scenario
 @PATCH
 def check(file: Path, alternative: str | None, patch: Path | None) -> None:
     """Validate a scenario; print its own arithmetic, warnings, the defaults it uses and the cautions."""
-    from analysis.checkup import show_check
+    from analysis.checking.checkup import show_check
 
     show_check(load_scenario(file, alternative, patch), console())

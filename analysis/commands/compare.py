@@ -67,7 +67,7 @@ def compare(
     replications = most_replications("--select", given=select, needs_rule=needed, at_most=at_most)
     if select and indifference is None:
         raise click.UsageError("--select needs --indifference, the smallest lead that matters, such as '1 day'")
-    from analysis.comparison_run import Order, carry_out
+    from analysis.comparing.comparison_run import Order, carry_out
 
     sure = (confidence or CONFIDENCE) / 100
     order = Order(file, alternatives, measure, replications, seed, workers, out, overwrite, indifference, sure)

@@ -52,7 +52,7 @@ def drivers(
     overwrite: bool,
 ) -> None:
     """Show which inputs of the scenario's section `uncertain` a date depends on, and how much of its spread is luck."""
-    from analysis.drivers_run import Order, carry_out
+    from analysis.studies.drivers_run import Order, carry_out
 
     order = Order(file, alternative, measure, int(samples), replications, seed, workers, out, overwrite)
     if not refusing(lambda: carry_out(order, console())):

@@ -18,7 +18,7 @@ from analysis.commands.refusal import Refusal, load_scenario
 @click.option("--stage", required=True, type=click.IntRange(1), metavar="NUMBER", help="Which stage, 1 at the toe.")
 def explain(file: Path, alternative: str | None, patch: Path | None, well: str, stage: int) -> None:
     """Print the arithmetic of one stage, from its depth to its hours, for checking on paper."""
-    from analysis.explanation import NoSuchStageError, show_explanation
+    from analysis.checking.explanation import NoSuchStageError, show_explanation
 
     scenario = load_scenario(file, alternative, patch)
     try:

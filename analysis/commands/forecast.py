@@ -72,7 +72,7 @@ def forecast(
     if cluster is not None and said("workers"):
         raise click.UsageError("--workers are processes here, --cluster has workers of its own: choose one of them")
 
-    from analysis.forecast_run import Order, carry_out
+    from analysis.forecasting.forecast_run import Order, carry_out
 
     n, luck = (replications if said("replications") else None), (seed if said("seed") else None)
     n = n if until is None else most

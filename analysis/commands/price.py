@@ -17,6 +17,6 @@ from analysis.commands.refusal import refusing
 @OVERWRITE
 def price(directory: Path, prices: Path | None, out: Path | None, overwrite: bool) -> None:
     """Print costs, waiting, cash, value, production and fuel of the run in DIR, kept by forecast --out."""
-    from analysis.pricing_run import PriceOrder, price_run
+    from analysis.pricing.pricing_run import PriceOrder, price_run
 
     refusing(lambda: price_run(PriceOrder(directory, prices, out, overwrite), console()))

@@ -47,7 +47,7 @@ def relax(
     overwrite: bool,
 ) -> None:
     """Lift each limit of the plan in turn, under the same luck, and rank the days that this gains to a milestone."""
-    from analysis.relax_run import RelaxOrder, carry_out_relax
+    from analysis.relaxing.relax_run import RelaxOrder, carry_out_relax
 
     order = RelaxOrder(file, alternative, milestone, also, replications, seed, workers, out, overwrite)
     if not refusing(lambda: carry_out_relax(order, console())):

@@ -29,7 +29,7 @@ def size(
     file: Path, alternative: str | None, replications: int, seed: int, workers: int, out: Path | None, overwrite: bool
 ) -> None:
     """Find the cheapest combination of the scenario's section `choices` that keeps its promise, and how sure it is."""
-    from analysis.sizing_run import Order, carry_out
+    from analysis.studies.sizing_run import Order, carry_out
 
     order = Order(file, alternative, replications, seed, workers, out, overwrite)
     if not refusing(lambda: carry_out(order, console())):

@@ -47,7 +47,7 @@ def sweep(
 
     All points share the luck. With one number the knee is found, where one more step stops paying; two make a map.
     """
-    from analysis.sweep_run import Order, carry_out
+    from analysis.studies.sweep_run import Order, carry_out
 
     order = Order(file, alternative, vary, measure, replications, seed, workers, out, overwrite)
     if not refusing(lambda: carry_out(order, console())):

@@ -41,7 +41,7 @@ def update(
 
     LOG is a CSV with the columns start, end, unit, activity, well, stage and cause; a row without an end is under way.
     """
-    from analysis.update_run import Order, carry_out
+    from analysis.updating.update_run import Order, carry_out
 
     order = Order(file, log, as_of, columns, level, patch, was, alternative, replications, seed, workers, out)
     if not refusing(lambda: carry_out(order, console())):

@@ -40,7 +40,7 @@ def where(
     overwrite: bool,
 ) -> None:
     """Follow the chain of what a milestone waited for back to the start, and sum what its days went to."""
-    from analysis.chain_run import WhereOrder, carry_out_where
+    from analysis.chains.chain_run import WhereOrder, carry_out_where
 
     order = WhereOrder(file, alternative, milestone, replications, seed, workers, out, overwrite)
     if not refusing(lambda: carry_out_where(order, console())):

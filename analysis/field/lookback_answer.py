@@ -9,8 +9,8 @@ from analysis.cautions import SHORT
 from analysis.field.calibration_answer import read_sentence, show_findings
 from analysis.field.lookback import Hourly, Lookback, Reached
 from analysis.field.reading import FieldLog
+from analysis.forecasting.summary import WELL_MILESTONES
 from analysis.statistics import ShareEstimate
-from analysis.summary import WELL_MILESTONES
 from analysis.wording import CONVENTION, date_text, tell
 from sim.scenario.scenario import Scenario
 

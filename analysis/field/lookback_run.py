@@ -11,13 +11,13 @@ from typing import NamedTuple
 
 from rich.console import Console
 
-from analysis.exports import no_formula
 from analysis.field.calibration_run import write
 from analysis.field.lookback import Hourly, Lookback, look_back
 from analysis.field.lookback_answer import NAMES, show
 from analysis.field.played import play
 from analysis.field.reading import read_log
-from analysis.forecast import NothingPlayedError
+from analysis.forecasting.exports import no_formula
+from analysis.forecasting.forecast import NothingPlayedError
 from analysis.wording import full_date
 from sim.scenario import load
 from sim.scenario.problems import Problem, ScenarioError

@@ -27,7 +27,7 @@ from matplotlib.figure import Figure
 from matplotlib.legend_handler import HandlerTuple
 from matplotlib.text import Text
 
-from analysis.whole_files import write_whole
+from analysis.runs.whole_files import write_whole
 from sim import activities
 
 INK, QUIET, GRID = "#222222", "#666666", "#E4E4E4"

@@ -11,7 +11,7 @@ import re
 from pathlib import Path
 from typing import NamedTuple
 
-from analysis.whole_files import write_whole
+from analysis.runs.whole_files import write_whole
 
 NAME = re.compile(r"[^\W_][\w ()+-]{0,79}\.ya?ml")
 RUNS = "runs"

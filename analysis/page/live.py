@@ -43,7 +43,7 @@ class LiveDates:
             return self._hours
 
     def _read(self) -> None:
-        from analysis.run_directory import RunDirectory, RunDirectoryError, read_parts
+        from analysis.runs.run_directory import RunDirectory, RunDirectoryError, read_parts
 
         found = RunDirectory(self._directory).parts("pads").values()
         self._parts = {path: known for path, known in self._parts.items() if path in set(found)}

@@ -56,8 +56,8 @@ def _plain(problem: Problem) -> dict[str, Any]:
 
 def _said(scenario: Scenario) -> dict[str, Any]:
     """What can be said of a valid plan without playing it."""
-    from analysis.averages import plan_of_averages
-    from analysis.warnings import warnings_of
+    from analysis.checking.averages import plan_of_averages
+    from analysis.checking.warnings import warnings_of
     from analysis.wording import date_text, strategy_text
 
     averages = plan_of_averages(scenario)

@@ -7,7 +7,7 @@ from math import isfinite
 from typing import Any
 
 from analysis.page.folder import NotAllowedError
-from analysis.run_directory import RunDirectoryError, read_manifest, read_table
+from analysis.runs.run_directory import RunDirectoryError, read_manifest, read_table
 
 MOST_PIECES, MOST_LEVELS = 8_000, 2_000
 

@@ -14,7 +14,7 @@ from typing import Any
 from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.jobs import DONE, ON_ITS_WAY, STOPPED, Job, Jobs
 from analysis.page.live import LiveDates
-from analysis.whole_files import write_whole
+from analysis.runs.whole_files import write_whole
 
 ID = re.compile(r"[\w][\w ()+-]{0,90}")
 MOST_REPLICATIONS = 1_000_000
@@ -48,7 +48,7 @@ class Runs:
 
     def start(self, plan: str, text: str, asked: Any) -> str:
         """Put a run of a plan in line, as it is now. Raises ScenarioError or NotAllowedError where it cannot be."""
-        from analysis.precision import target_of
+        from analysis.forecasting.precision import target_of
         from sim.scenario import load, read, stated
 
         alternative, n, seed, until = _understood(asked)
@@ -80,7 +80,7 @@ class Runs:
     def _play(self, run: str, job: Job) -> None:
         from rich.console import Console
 
-        from analysis.forecast_run import Order, carry_out
+        from analysis.forecasting.forecast_run import Order, carry_out
 
         alternative, n, seed, until, _ = self._order(run)
         out, workers = self.directory(run), max(2, os.cpu_count() or 1)

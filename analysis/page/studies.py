@@ -12,7 +12,7 @@ from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.jobs import DONE, FAILED, Job, Jobs
 from analysis.page.results import curve
 from analysis.page.runs import Runs
-from analysis.whole_files import write_whole
+from analysis.runs.whole_files import write_whole
 
 MOST_CHAINS = 200  # replications whose chain is followed: enough for tenths of a day
 
@@ -61,9 +61,9 @@ def _workers() -> int:
 
 
 def _follow(manifest: dict[str, Any], n: int, path: Path, job: Job) -> None:
-    from analysis.chain import chain_to
-    from analysis.chain_answer import chain_answer, days_said, spread_of
-    from analysis.chain_summary import where_days_go
+    from analysis.chains.chain import chain_to
+    from analysis.chains.chain_answer import chain_answer, days_said, spread_of
+    from analysis.chains.chain_summary import where_days_go
     from analysis.goals import ALL_ON_PRODUCTION, goal_of
     from sim.replications import replicate
     from sim.scenario import load_stated
@@ -87,12 +87,12 @@ def _follow(manifest: dict[str, Any], n: int, path: Path, job: Job) -> None:
 
 def _set_side_by_side(file: Path, text: str, n: int, path: Path, job: Job) -> None:
     from analysis.asked import NotUnderstoodError
-    from analysis.comparison import compare
-    from analysis.comparison_answer import answer
-    from analysis.comparison_tables import pair_rows, plan_rows
+    from analysis.comparing.comparison import compare
+    from analysis.comparing.comparison_answer import answer
+    from analysis.comparing.comparison_tables import pair_rows, plan_rows
+    from analysis.comparing.plans import BASE
+    from analysis.comparing.verdict import judge
     from analysis.pad_measures import LAST_WELL
-    from analysis.plans import BASE
-    from analysis.verdict import judge
     from sim.scenario import load
 
     base = load(file, text=text, confined=True)

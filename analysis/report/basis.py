@@ -5,10 +5,10 @@ from __future__ import annotations
 import shlex
 
 from analysis.cautions import FULL
+from analysis.checking.warnings import warnings_of
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Row, Said, Section, Table
-from analysis.run_directory import versions
-from analysis.warnings import warnings_of
+from analysis.runs.run_directory import versions
 from analysis.wording import CONVENTION
 from sim.scenario.defaults import defaults_used
 

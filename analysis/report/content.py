@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from analysis.chain_summary import WhereDaysGo
-from analysis.finished_run import FinishedRun
-from analysis.ledger import Ledger
-from analysis.summary import Summary
-from analysis.verdict import Verdict
+from analysis.chains.chain_summary import WhereDaysGo
+from analysis.comparing.verdict import Verdict
+from analysis.forecasting.summary import Summary
+from analysis.pricing.ledger import Ledger
+from analysis.runs.finished_run import FinishedRun
 from sim.log import Log
 from sim.scenario.scenario import Scenario
 

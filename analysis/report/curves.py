@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from analysis.figures import theme
 from analysis.figures.chance_curve import Band
-from analysis.pictures import chance_curves
+from analysis.forecasting.pictures import chance_curves
+from analysis.forecasting.summary import Summary
 from analysis.report.interactive import date_figure, hover, milliseconds
 from analysis.statistics import ranks
-from analysis.summary import Summary
 from analysis.wording import date_text
 from sim.scenario.scenario import Scenario
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from math import inf
 
+from analysis.forecasting.summary import Milestone
+from analysis.forecasting.terminal import INTERVALS, TOO_FEW, pad_table, well_table
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Row, Table, from_terminal
 from analysis.statistics import QuantileEstimate
-from analysis.summary import Milestone
-from analysis.terminal import INTERVALS, TOO_FEW, pad_table, well_table
 from analysis.wording import BEYOND, CONVENTION, date_text, days_text
 from sim.scenario.scenario import Scenario
 

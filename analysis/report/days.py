@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from analysis.chain_answer import chain_answer
-from analysis.chain_terminal import CHAIN, CONVENTION, INTERVALS, ON_CHAIN, TOO_FEW, kinds_table, units_table
+from analysis.chains.chain_answer import chain_answer
+from analysis.chains.chain_terminal import CHAIN, CONVENTION, INTERVALS, ON_CHAIN, TOO_FEW, kinds_table, units_table
 from analysis.report.content import Content
 from analysis.report.parts import Part, Picture, Said, Section, from_terminal
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from analysis.chain_answer import days_said, spread_of
-from analysis.chain_groups import TROUBLE, WAITING
-from analysis.chain_summary import Part as ChainPart
-from analysis.comparison_wording import difference_text, interval_text, likelier, quantile_text
-from analysis.estimates import Estimate
-from analysis.money_answer import usd
+from analysis.chains.chain_answer import days_said, spread_of
+from analysis.chains.chain_groups import TROUBLE, WAITING
+from analysis.chains.chain_summary import Part as ChainPart
+from analysis.checking.estimates import Estimate
+from analysis.comparing.comparison_wording import difference_text, interval_text, likelier, quantile_text
+from analysis.comparing.verdict import Verdict
+from analysis.forecasting.summary import Milestone
+from analysis.pricing.money_answer import usd
 from analysis.report.content import Content
 from analysis.report.dates import date_bounds
-from analysis.summary import Milestone
-from analysis.verdict import Verdict
 from analysis.wording import BEYOND, date_text, in_words, percent
 
 LONGEST = 60  # letters of a name in a tile

@@ -9,16 +9,16 @@ from typing import NamedTuple
 
 from rich.console import Console
 
-from analysis.answer import answer
-from analysis.finished_run import FinishedRun, read_run
-from analysis.forecast import representative
-from analysis.ledger import reckon
-from analysis.made_files import write_made
+from analysis.forecasting.answer import answer
+from analysis.forecasting.forecast import representative
+from analysis.forecasting.summary import summarise
+from analysis.pricing.ledger import reckon
 from analysis.progress import Progress
 from analysis.report.content import Content
 from analysis.report.playing import Asked, play_for, plays_of
-from analysis.run_directory import RunDirectoryError
-from analysis.summary import summarise
+from analysis.runs.finished_run import FinishedRun, read_run
+from analysis.runs.made_files import write_made
+from analysis.runs.run_directory import RunDirectoryError
 from analysis.wording import tell
 from sim.pad import simulate
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from analysis.estimates import AMOUNTS, Estimate, estimate
-from analysis.money import Money
-from analysis.money_answer import money_answer
-from analysis.money_exports import Named, fuel_named, production_named
-from analysis.money_terminal import INTERVAL, cash_table, spans
+from analysis.checking.estimates import AMOUNTS, Estimate, estimate
+from analysis.pricing.money import Money
+from analysis.pricing.money_answer import money_answer
+from analysis.pricing.money_exports import Named, fuel_named, production_named
+from analysis.pricing.money_terminal import INTERVAL, cash_table, spans
 from analysis.report.content import Content
 from analysis.report.parts import (
     BRACKETS,

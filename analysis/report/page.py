@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from analysis.answer import answer
 from analysis.cautions import PLANS_TIME
-from analysis.money_answer import money_answer
+from analysis.forecasting.answer import answer
+from analysis.pricing.money_answer import money_answer
 from analysis.report import palette
 from analysis.report.basis import again, assumptions, cautions, reading
 from analysis.report.content import Content

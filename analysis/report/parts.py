@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
-from analysis.estimates import Estimate
+from analysis.checking.estimates import Estimate
 from analysis.statistics import QuantileEstimate
 
 if TYPE_CHECKING:

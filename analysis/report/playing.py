@@ -7,16 +7,16 @@ from dataclasses import replace
 from functools import partial
 from typing import Any, NamedTuple
 
-from analysis.chain import chain_to
-from analysis.chain_summary import WhereDaysGo, where_days_go
-from analysis.comparison import compare
-from analysis.finished_run import FinishedRun
-from analysis.forecast import NothingPlayedError
+from analysis.chains.chain import chain_to
+from analysis.chains.chain_summary import WhereDaysGo, where_days_go
+from analysis.comparing.comparison import compare
+from analysis.comparing.plans import BASE
+from analysis.comparing.verdict import Verdict, judge
+from analysis.forecasting.forecast import NothingPlayedError
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.pad_measures import LAST_WELL
-from analysis.plans import BASE
 from analysis.report.content import Played
-from analysis.verdict import Verdict, judge
+from analysis.runs.finished_run import FinishedRun
 from sim.replications import replicate
 from sim.scenario import load_stated
 from sim.scenario.scenario import Scenario

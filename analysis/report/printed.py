@@ -26,10 +26,10 @@ def pictures_of(content: Content) -> dict[str, str]:
 
 
 def _drawn(content: Content) -> Iterator[tuple[str, Axes]]:
-    from analysis.chain_pictures import where_axes
-    from analysis.comparison_pictures import comparison_axes
-    from analysis.money_pictures import money_pictures
-    from analysis.pictures import chances, gantts, supply_pictures
+    from analysis.chains.chain_pictures import where_axes
+    from analysis.comparing.comparison_pictures import comparison_axes
+    from analysis.forecasting.pictures import chances, gantts, supply_pictures
+    from analysis.pricing.money_pictures import money_pictures
     from analysis.report.curves import bands
 
     summary, played = content.summary, content.played

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from analysis.comparison_answer import answer
-from analysis.comparison_tables import below_pairs, below_plans, pair_rows, plan_rows
-from analysis.comparison_wording import unit_of
+from analysis.comparing.comparison_answer import answer
+from analysis.comparing.comparison_tables import below_pairs, below_plans, pair_rows, plan_rows
+from analysis.comparing.comparison_wording import unit_of
+from analysis.comparing.verdict import Verdict
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Part, Picture, Row, Said, Section, Table, from_rows
-from analysis.verdict import Verdict
 
 SHOWS = (
     "Above, by which date every well is on production, with what chance, under each plan; below, by how many days each "

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from analysis.estimates import AMOUNTS, Estimate
+from analysis.checking.estimates import AMOUNTS, Estimate
+from analysis.forecasting.supply_summary import FIGURES, SupplySummary
+from analysis.forecasting.supply_table import SAID, supply_table
 from analysis.report.content import Content
 from analysis.report.parts import BRACKETS, Part, Picture, Said, Section, Table, estimate_table, from_terminal
-from analysis.supply_summary import FIGURES, SupplySummary
-from analysis.supply_table import SAID, supply_table
 
 TITLE = "Water and supplies"
 SHOWS = {

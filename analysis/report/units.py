@@ -6,10 +6,10 @@ from math import inf
 
 from analysis.figures import theme
 from analysis.figures.bars import trade_of
+from analysis.forecasting.summary import Share
+from analysis.forecasting.terminal import SHARES, unit_table
 from analysis.report.content import Content
 from analysis.report.parts import Bars, Cell, Piece, Row, Said, Section, Swatch, Table, from_terminal
-from analysis.summary import Share
-from analysis.terminal import SHARES, unit_table
 from analysis.wording import CONVENTION, percent
 
 SHOWS = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from analysis.amounts import measure_for
-from analysis.forecast import Forecast, forecast, tables
+from analysis.forecasting.forecast import Forecast, forecast, tables
+from analysis.pricing.amounts import measure_for
 from sim.log import Interval, Log
 from sim.pad import simulate
 from sim.scenario.scenario import Scenario

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from analysis.arithmetic import WellSum, paces, water_per_stage_bbl, well_sums
-from analysis.warnings import warnings_of
+from analysis.checking.arithmetic import WellSum, paces, water_per_stage_bbl, well_sums
+from analysis.checking.warnings import warnings_of
 from sim.scenario.scenario import Scenario
 from tests.pads import NOW, minutes, pad, units, well
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analysis.averages import Plan, pace, plan_of_averages
+from analysis.checking.averages import Plan, pace, plan_of_averages
 from analysis.measures import measure
 from analysis.statistics import mean_interval
 from sim.pad import simulate

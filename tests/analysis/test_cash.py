@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from priced import played, priced_pad
 
-from analysis.amounts import Months
-from analysis.cash import earned_by_month, lost_by_a_day, present_value
-from analysis.ledger import reckon
-from analysis.production import volumes_by
-from analysis.well_flow import flow_of
+from analysis.pricing.amounts import Months
+from analysis.pricing.cash import earned_by_month, lost_by_a_day, present_value
+from analysis.pricing.ledger import reckon
+from analysis.pricing.production import volumes_by
+from analysis.pricing.well_flow import flow_of
 
 fixed = settings(derandomize=True, deadline=None, max_examples=100)
 

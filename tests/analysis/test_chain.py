@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 
 import sim
-from analysis.chain import chain_to, links
+from analysis.chains.chain import chain_to, links
 from analysis.goals import ALL_ON_PRODUCTION, NOT_REACHED, OF_PAD, goal_of, reached_by
 from sim.activities import FACILITY
 from sim.log import Interval

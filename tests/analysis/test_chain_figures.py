@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
-from analysis.chain_groups import GROUPS
+from analysis.chains.chain_groups import GROUPS
 from analysis.figures import theme
 from analysis.figures.days_bar import BAR_ROWS, Slice, days_bar
 from analysis.figures.gains import Gain, gains

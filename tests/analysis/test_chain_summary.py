@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.chain import Chain, EndRow, PieceRow, chain_to
-from analysis.chain_answer import chain_answer
-from analysis.chain_groups import DATES, GROUPS, OTHER, TROUBLE, TROUBLES, WAITING, WORK, group_of, kind_of
-from analysis.chain_summary import FIXED, NO_UNIT, WhereDaysGo, where_days_go
+from analysis.chains.chain import Chain, EndRow, PieceRow, chain_to
+from analysis.chains.chain_answer import chain_answer
+from analysis.chains.chain_groups import DATES, GROUPS, OTHER, TROUBLE, TROUBLES, WAITING, WORK, group_of, kind_of
+from analysis.chains.chain_summary import FIXED, NO_UNIT, WhereDaysGo, where_days_go
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.statistics import mean_interval, quantile_interval, share_interval
 from sim import activities

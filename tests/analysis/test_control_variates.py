@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from repeats import hits, least_hits, most_hits
 
-from analysis.averages import AVERAGE
-from analysis.control_variates import controlled_mean, controls_of, flowback_hours
+from analysis.checking.averages import AVERAGE
+from analysis.forecasting.control_variates import controlled_mean, controls_of, flowback_hours
 from analysis.statistics import mean_interval
 from sim.scenario.loading import load
 from tests.theory.tolerance import assert_mean

@@ -7,11 +7,11 @@ from collections import Counter
 import pytest
 from priced import PRICES, hours, log_of, of_one, played, priced_pad
 
-from analysis.cost_lines import cost_lines
-from analysis.fuel_use import fuel_amounts
-from analysis.ledger import reckon
-from analysis.money import Money
-from analysis.tariff import Tariff
+from analysis.pricing.cost_lines import cost_lines
+from analysis.pricing.fuel_use import fuel_amounts
+from analysis.pricing.ledger import reckon
+from analysis.pricing.money import Money
+from analysis.pricing.tariff import Tariff
 from sim.log import Interval, Log
 from sim.pad import simulate
 from sim.scenario.scenario import Scenario

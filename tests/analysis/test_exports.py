@@ -13,10 +13,10 @@ from typing import Any, NoReturn
 import pandas as pd
 import pytest
 
-from analysis.exports import dates_csv, summary_of
-from analysis.forecast import forecast
-from analysis.run_directory import create, write_summary
-from analysis.summary import Summary, summarise
+from analysis.forecasting.exports import dates_csv, summary_of
+from analysis.forecasting.forecast import forecast
+from analysis.forecasting.summary import Summary, summarise
+from analysis.runs.run_directory import create, write_summary
 from tests.pads import pad, units, well
 
 REPLICATIONS = 12

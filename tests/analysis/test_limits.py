@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from hypothesis import given
 
-from analysis.limits import Limit, limits_of
-from analysis.limits_written import halved
-from analysis.relaxed_plans import BadRelaxationError, lifted, limits_asked, plans_of
+from analysis.relaxing.limits import Limit, limits_of
+from analysis.relaxing.limits_written import halved
+from analysis.relaxing.relaxed_plans import BadRelaxationError, lifted, limits_asked, plans_of
 from sim.scenario import Document, Place, Scenario, ScenarioError, load, read, validate
 from sim.scenario.document import node_of
 from sim.scenario.equipment import individuals

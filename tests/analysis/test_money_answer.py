@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from analysis.money_answer import barrels, usd
+from analysis.pricing.money_answer import barrels, usd
 
 
 @pytest.mark.parametrize(

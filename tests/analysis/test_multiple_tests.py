@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from analysis.multiple_tests import SURE, holm, paired_p_value
+from analysis.relaxing.multiple_tests import SURE, holm, paired_p_value
 from tests.sim.strategies import sampled
 
 P_VALUES = st.lists(st.floats(0, 1), min_size=1, max_size=12)

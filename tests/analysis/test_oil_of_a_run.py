@@ -10,9 +10,9 @@ import pandas as pd
 import pytest
 from priced import PRODUCTION, played, priced_pad
 
-from analysis.estimates import AMOUNTS
-from analysis.production import held_back_bbl, lost_to_shut_ins_bbl, produced, volumes_by
-from analysis.well_flow import Flow, ages_days, flow_of, flowing_days, oil_bbl
+from analysis.checking.estimates import AMOUNTS
+from analysis.pricing.production import held_back_bbl, lost_to_shut_ins_bbl, produced, volumes_by
+from analysis.pricing.well_flow import Flow, ages_days, flow_of, flowing_days, oil_bbl
 from sim.physics.production import cumulative_bbl
 from sim.scenario.scenario import Scenario
 from tests.pads import NOW, units
@@ -126,7 +126,7 @@ def test_the_answer_over_replications() -> None:
 
 def test_the_log_of_a_pad_with_neighbours_shut_in() -> None:
     """Shut-ins of the log reach the volumes: with wells kept clear, a well on production loses oil to fracturing."""
-    from analysis.forecast import forecast
+    from analysis.forecasting.forecast import forecast
 
     order = {"wells_in_rotation": 1, "keep_clear": 2, "order": ["w1", "w4", "w2", "w3"]}
     scenario = priced_pad(

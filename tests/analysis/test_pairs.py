@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from repeats import hits, least_hits, most_hits
 from scipy import stats
 
+from analysis.comparing.pairs import correlation, paired, variance_ratio
 from analysis.observed import dates, rates
-from analysis.pairs import correlation, paired, variance_ratio
 
 # Law, Simulation Modeling and Analysis, inventory example (data from memory; it prints 4.98, 2.44, [1.65, 8.31]).
 LAW_1 = (126.97, 124.31, 126.68, 122.66, 127.23)

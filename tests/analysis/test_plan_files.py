@@ -14,14 +14,14 @@ from calendar_reader import events_of, unfolded
 from priced import log_of, played, priced_pad
 from python_calamine import CalamineWorkbook
 
-from analysis.calendar_file import calendar_bytes
-from analysis.forecast import TABLES, Forecast, forecast, representative
-from analysis.ledger import reckon
-from analysis.plan_files import made_of
-from analysis.sheets import Sheet
-from analysis.summary import Summary, summarise
+from analysis.forecasting.forecast import TABLES, Forecast, forecast, representative
+from analysis.forecasting.summary import Summary, summarise
+from analysis.handing_on.calendar_file import calendar_bytes
+from analysis.handing_on.plan_files import made_of
+from analysis.handing_on.sheets import Sheet
+from analysis.handing_on.workbook import workbook_bytes
+from analysis.pricing.ledger import reckon
 from analysis.wording import BEYOND, full_date
-from analysis.workbook import workbook_bytes
 from sim.pad import simulate
 
 

@@ -10,8 +10,7 @@ from repeats import least_hits
 from scipy import stats
 
 from analysis.asked import NotUnderstoodError
-from analysis.pad_measures import LAST_WELL
-from analysis.precision import (
+from analysis.forecasting.precision import (
     CLAIMED,
     FIRST_LOOK,
     Target,
@@ -20,6 +19,7 @@ from analysis.precision import (
     replications_needed,
     target_of,
 )
+from analysis.pad_measures import LAST_WELL
 from analysis.statistics import mean_interval, quantile_interval
 
 MODEL = stats.gamma(9.0, scale=8.0)  # days of a pad in hours, skewed as such dates are

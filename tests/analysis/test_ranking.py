@@ -9,8 +9,8 @@ import pytest
 from repeats import hits, least_hits
 from scipy import stats
 
+from analysis.comparing.ranking import best_chances, rank
 from analysis.observed import dates
-from analysis.ranking import best_chances, rank
 from analysis.statistics import mean_interval
 
 MEANS = np.array([10.0, 10.6, 11.0, 13.0])

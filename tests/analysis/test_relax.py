@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
-from analysis.multiple_tests import paired_p_value
-from analysis.relax import AS_STATED, Measure, Played, days_to, played_with, unreached
-from analysis.relaxed_plans import lifted, limits_asked, plans_of
-from analysis.savings import Saving, pair_name, pair_of, ranked, savings_of, worth_pairing
+from analysis.relaxing.multiple_tests import paired_p_value
+from analysis.relaxing.relax import AS_STATED, Measure, Played, days_to, played_with, unreached
+from analysis.relaxing.relaxed_plans import lifted, limits_asked, plans_of
+from analysis.relaxing.savings import Saving, pair_name, pair_of, ranked, savings_of, worth_pairing
 from analysis.statistics import mean_interval, share_interval
 from sim.log import Log
 from sim.scenario import Scenario, load, read

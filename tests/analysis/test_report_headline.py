@@ -8,9 +8,10 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from analysis.chain import Chain, EndRow, PieceRow
-from analysis.chain_summary import where_days_go
-from analysis.comparison import Comparison
+from analysis.chains.chain import Chain, EndRow, PieceRow
+from analysis.chains.chain_summary import where_days_go
+from analysis.comparing.comparison import Comparison
+from analysis.comparing.verdict import judge
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.measures import PadRow
 from analysis.pad_measures import LAST_WELL
@@ -18,7 +19,6 @@ from analysis.report import headline
 from analysis.report.content import Played
 from analysis.report.headline import biggest_risk
 from analysis.report.playing import is_choice
-from analysis.verdict import judge
 from tests.pads import pad as plan
 from tests.pads import well
 

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from synthetic_pad import START, pad
 
-from analysis.estimates import estimate
+from analysis.checking.estimates import estimate
 from analysis.report import palette
 from analysis.report.curves import band_of
 from analysis.report.gantt import gantts

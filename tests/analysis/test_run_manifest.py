@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from analysis.run_directory import (
+from analysis.runs.run_directory import (
     FORMAT,
     RunDirectory,
     create,
@@ -111,7 +111,7 @@ def test_two_equal_runs_are_equal_directories(tmp_path: Path) -> None:
 def test_importing_the_module_is_cheap() -> None:
     """Refusing a directory loads neither pandas nor pyarrow nor scipy."""
     command = (
-        "import sys, analysis.run_directory as r; r.refuse_if_unusable('never-made', False);"
+        "import sys, analysis.runs.run_directory as r; r.refuse_if_unusable('never-made', False);"
         "print({'scipy', 'pandas', 'pyarrow'} & set(sys.modules))"
     )
     shown = subprocess.run([sys.executable, "-c", command], capture_output=True, text=True, check=True)

@@ -17,8 +17,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.coded_frames import coded
-from analysis.run_directory import (
+from analysis.runs.coded_frames import coded
+from analysis.runs.run_directory import (
     RunDirectory,
     RunDirectoryError,
     create,
@@ -26,7 +26,7 @@ from analysis.run_directory import (
     write_part,
     write_summary,
 )
-from analysis.run_tables import SCHEMAS, UnreadablePartError, decode, encode
+from analysis.runs.run_tables import SCHEMAS, UnreadablePartError, decode, encode
 from sim.log import Interval, Level
 from tests.analysis.run_rows import AWKWARD_HOURS, bits, files_below, no_room, unit_rows
 
@@ -210,8 +210,8 @@ def killed_writer(directory: Path, step: str) -> subprocess.CompletedProcess[byt
     program = f"""
 import os, signal
 from pathlib import Path
-from analysis.coded_frames import coded
-from analysis.run_directory import RunDirectory, create, write_part
+from analysis.runs.coded_frames import coded
+from analysis.runs.run_directory import RunDirectory, create, write_part
 run = create(Path({str(directory)!r}), overwrite=False)
 write_part(run, "units", 0, [(0, "Fleet A", "work", "swap", 1.0)])
 os.{step} = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
@@ -240,11 +240,11 @@ def test_file_size_limit_of_the_system_is_reported(tmp_path: Path) -> None:
     directory = tmp_path / "run"
     program = f"""
 from pathlib import Path
-from analysis.coded_frames import coded
-from analysis.run_directory import RunDirectoryError, create, write_part
+from analysis.runs.coded_frames import coded
+from analysis.runs.run_directory import RunDirectoryError, create, write_part
 import resource
 run = create(Path({str(directory)!r}), overwrite=False)
-import analysis.run_tables
+import analysis.runs.run_tables
 resource.setrlimit(resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
 try:
     write_part(run, "units", 0, [(0, "Fleet A", "work", "swap", 1 / (n + 1)) for n in range(5000)])

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from analysis.run_directory import (
+from analysis.runs.run_directory import (
     FORMAT,
     RunDirectoryError,
     create,

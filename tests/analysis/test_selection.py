@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from repeats import hits, least_hits
 
-from analysis.selection import FIRST, rinott_constant, select, selection_constant, two_stage_sizes
+from analysis.comparing.selection import FIRST, rinott_constant, select, selection_constant, two_stage_sizes
 
 INDIFFERENCE = 1.0
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from analysis.answer import answer
-from analysis.forecast import Forecast, representative, tables
+from analysis.forecasting.answer import answer
+from analysis.forecasting.forecast import Forecast, representative, tables
+from analysis.forecasting.summary import Summary, summarise
 from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow
-from analysis.summary import Summary, summarise
 from sim.scenario.scenario import Scenario
 from tests.pads import pad, units, well
 

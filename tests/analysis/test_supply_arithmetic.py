@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from analysis.arithmetic import paces
-from analysis.averages import plan_of_averages
-from analysis.haulage_arithmetic import Brought, brought, round_trip, trucks_needed
-from analysis.supply_arithmetic import starving, supply_sums
+from analysis.checking.arithmetic import paces
+from analysis.checking.averages import plan_of_averages
+from analysis.checking.haulage_arithmetic import Brought, brought, round_trip, trucks_needed
+from analysis.checking.supply_arithmetic import starving, supply_sums
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
 from tests.pads import minutes, pad, well

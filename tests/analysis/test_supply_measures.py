@@ -12,9 +12,9 @@ import pytest
 from rich.console import Console
 from rich.table import Table
 
+from analysis.forecasting.supply_summary import FIGURES, supply_summaries
+from analysis.forecasting.supply_table import supplies_csv, supply_table
 from analysis.supply_measures import ShortageRow, SupplyRow, shortage_rows, supply_and_part, supply_rows
-from analysis.supply_summary import FIGURES, supply_summaries
-from analysis.supply_table import supplies_csv, supply_table
 from sim.log import NO_ROW, Interval, Level, Log
 
 START_H, END_H = 10.0, 30.0

@@ -15,11 +15,11 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import sim
-from analysis.amounts import amounts
 from analysis.field.jobs import jobs_of
 from analysis.field.reading import read_log
 from analysis.field.synthetic import invented_log
 from analysis.measures import measure
+from analysis.pricing.amounts import amounts
 from sim.pad import simulate
 from sim.replications import replicate
 from sim.scenario import load_stated, read, stated

@@ -12,11 +12,11 @@ import time
 from functools import partial
 from pathlib import Path
 
-from analysis.forecast import TABLES, forecast, write_parts
+from analysis.forecasting.forecast import TABLES, forecast, write_parts
+from analysis.forecasting.summary import summarise
 from analysis.measures import Measures, measure
-from analysis.parts import Parts
-from analysis.run_directory import RunDirectory, create
-from analysis.summary import summarise
+from analysis.runs.parts import Parts
+from analysis.runs.run_directory import RunDirectory, create
 from sim.pad import simulate
 from sim.pool import carry_out
 from sim.replications import MOST_IN_A_CHUNK

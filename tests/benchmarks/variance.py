@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 
 import sim
-from analysis.averages import AVERAGE
-from analysis.control_variates import controlled_mean, flowback_hours
+from analysis.checking.averages import AVERAGE
+from analysis.forecasting.control_variates import controlled_mean, flowback_hours
 from analysis.measures import measure
 from sim.chance.luck import Luck, drawn
 from sim.operations.drill_out import milling_job

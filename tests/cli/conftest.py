@@ -9,7 +9,7 @@ import pytest
 from desk import REPLICATIONS, file_of, forecast, padtempo
 from reported import NASTY, PLAIN, make_run
 
-from analysis import forecast_run, pictures
+from analysis.forecasting import forecast_run, pictures
 
 
 @pytest.fixture(scope="session")

@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 from desk import PAD, assert_readable, changed, contents, file_of, flat, padtempo
 
-from analysis import comparison_pictures
-from analysis.comparison import compare
+from analysis.comparing import comparison_pictures
+from analysis.comparing.comparison import compare
+from analysis.comparing.plans import plans_of
 from analysis.measures import measure
-from analysis.plans import plans_of
-from analysis.run_directory import read_manifest
+from analysis.runs.run_directory import read_manifest
 from sim.pad import simulate
 from sim.replications import play
 from sim.scenario import load
@@ -252,11 +252,11 @@ class StoppedBySomebody:
 
 def test_stopped_run_shows_what_all_plans_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Of 24 replications, at first in chunks of one, seven chunks of two plans are done: three are paired."""
-    monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(7))
+    monkeypatch.setattr("analysis.comparing.comparison.play", StoppedBySomebody(7))
     code, said, errors = told(file_of(tmp_path))
     assert (code, errors) == (130, "")
     assert "Stopped: 3 of 24 replications of each plan were done." in said
-    monkeypatch.setattr("analysis.comparison.play", StoppedBySomebody(1))
+    monkeypatch.setattr("analysis.comparing.comparison.play", StoppedBySomebody(1))
     code, said, errors = told(file_of(tmp_path))
     assert (code, said, errors) == (130, "", "stopped before every plan had its first replications\n")
 
@@ -264,16 +264,16 @@ def test_stopped_run_shows_what_all_plans_have(tmp_path: Path, monkeypatch: pyte
 def test_stopped_selection_promises_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     text = changed((SEQUENTIAL, "  longer swap: {strategy.swap.time: 31 min}\n"))
     options = ("compare", file_of(tmp_path, text), "--select", "--indifference", "1 min", "--workers", "1")
-    monkeypatch.setattr("analysis.selection_run.play", StoppedBySomebody(6))
+    monkeypatch.setattr("analysis.comparing.selection_run.play", StoppedBySomebody(6))
     done = padtempo(*options)
     assert done.exit_code == 130
     assert "not decided after 30 replications, the run was stopped" in flat(done.stdout)
-    monkeypatch.setattr("analysis.selection_run.play", StoppedBySomebody(3))
+    monkeypatch.setattr("analysis.comparing.selection_run.play", StoppedBySomebody(3))
     assert padtempo(*options).exit_code == 130
 
 
 def test_occupied_place_is_refused_before_any_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("analysis.comparison_run.compare", lambda *_: pytest.fail("played although refused"))
+    monkeypatch.setattr("analysis.comparing.comparison_run.compare", lambda *_: pytest.fail("played although refused"))
     (tmp_path / "out").mkdir()
     (tmp_path / "out" / "notes.txt").write_text("mine", encoding="utf-8")
     file = file_of(tmp_path)

@@ -21,7 +21,7 @@ from desk import (
     padtempo,
 )
 
-from analysis.run_directory import read_table
+from analysis.runs.run_directory import read_table
 
 BRACKET = re.compile(r"\[(\?|beyond|\d+\.\d), (\?|beyond|\d+\.\d)\]")
 

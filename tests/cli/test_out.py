@@ -26,10 +26,11 @@ from desk import (
 )
 from PIL import Image
 
-from analysis import forecast_run, run_directory
-from analysis.forecast import forecast as play
-from analysis.run_directory import create, read_manifest, read_table
-from analysis.run_tables import SCHEMAS
+from analysis.forecasting import forecast_run
+from analysis.forecasting.forecast import forecast as play
+from analysis.runs import run_directory
+from analysis.runs.run_directory import create, read_manifest, read_table
+from analysis.runs.run_tables import SCHEMAS
 from sim.scenario import load
 
 PICTURES = ("gantt_by_unit", "gantt_by_well", "chance_done_by", "tank_level")

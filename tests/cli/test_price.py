@@ -25,7 +25,7 @@ TABLES = ["cash.csv", "cost_lines.csv", "costs.csv", "production.csv"]
 @pytest.fixture(scope="module")
 def run(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A finished run of a pad with prices and production, without pictures."""
-    from analysis import pictures
+    from analysis.forecasting import pictures
 
     folder = tmp_path_factory.mktemp("priced")
     with pytest.MonkeyPatch.context() as patch:

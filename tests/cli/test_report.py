@@ -14,7 +14,7 @@ from desk import CONVENTION, flat, forecast, padtempo
 from reported import FORMULA, IMAGE, SCRIPT, TEX, parsed, words
 
 from analysis.cautions import FULL
-from analysis.run_directory import read_manifest
+from analysis.runs.run_directory import read_manifest
 from sim.scenario import defaults_used, load_stated
 
 LOADING = ("src", "href", "srcset", "poster", "data", "action", "background")

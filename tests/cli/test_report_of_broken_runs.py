@@ -10,8 +10,8 @@ import pytest
 from desk import assert_readable, changed, file_of, forecast, padtempo
 from reported import PLAIN, make_run, parsed, words
 
-from analysis.finished_run import read_run
-from analysis.run_directory import read_manifest
+from analysis.runs.finished_run import read_run
+from analysis.runs.run_directory import read_manifest
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 from desk import ROOT, changed, command, contents, file_of, forecast, padtempo
 
-from analysis.run_directory import read_manifest
+from analysis.runs.run_directory import read_manifest
 from sim.pad import simulate
 
 LONG = 1200  # replications that are not done before somebody comes to kill them
@@ -64,7 +64,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A finished run without pictures, `run`, beside its scenario."""
     folder = tmp_path_factory.mktemp("whole")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("analysis.pictures.draw", lambda *_: None)
+        patch.setattr("analysis.forecasting.pictures.draw", lambda *_: None)
         assert forecast(file_of(folder), "--out", str(folder / "run"), replications=SHORT).exit_code == 0
     return folder
 
@@ -228,7 +228,7 @@ def test_full_disk_while_pictures_are_drawn(whole: Path, tmp_path: Path, monkeyp
     def no_room(*_: object) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr("analysis.pictures.draw", no_room)
+    monkeypatch.setattr("analysis.forecasting.pictures.draw", no_room)
     done = forecast(str(whole / "pad.yaml"), "--out", str(tmp_path / "run"), replications=SHORT)
     assert done.exit_code == 2
     assert f"{tmp_path / 'run' / 'pictures'}: cannot be written: No space left on device\n" in done.stderr

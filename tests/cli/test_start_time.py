@@ -54,7 +54,9 @@ def test_example_imports_no_models(tmp_path: object) -> None:
     assert not set(said.rpartition("|")[2].split()) & HEAVY
 
 
-@pytest.mark.parametrize("module", ["sim.pad", "analysis.measures", "analysis.comparison", "sim.replications"])
+@pytest.mark.parametrize(
+    "module", ["sim.pad", "analysis.measures", "analysis.comparing.comparison", "sim.replications"]
+)
 def test_workers_import_little(module: str) -> None:
     """What a worker needs to play and measure brings no tables, pictures, statistics or readers of files."""
     asked = [sys.executable, "-c", f"import sys, {module}\nprint(' '.join(sys.modules))"]

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from desk import CONVENTION, assert_readable, changed, contents, file_of, flat, padtempo
 
-from analysis import sweep as sweep_module
+from analysis.studies import sweep as sweep_module
 
 RATE = "water.sources.River.rate=10 kbbl/day..70 kbbl/day:7"
 FEW = ("--replications", "20", "--workers", "1")

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from desk import contents, file_of, flat, padtempo
 
-from analysis.run_directory import read_table
+from analysis.runs.run_directory import read_table
 from sim.replications import play
 
 
@@ -68,7 +68,7 @@ def test_stopped_run_says_that_it_was_stopped(tmp_path: Path, monkeypatch: pytes
                 raise KeyboardInterrupt
             yield chunk
 
-    monkeypatch.setattr("analysis.forecast_until.play", stopped)
+    monkeypatch.setattr("analysis.forecasting.forecast_until.play", stopped)
     code, said = until(file_of(tmp_path), "P90 +-1 min", "--workers", "1")
     assert code == 130
     assert "after 75 replications; 0.0167 h was asked for. The run was stopped before that." in said

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from desk import CONVENTION, PAD, assert_readable, block, changed, contents, file_of, flat, padtempo
 
-from analysis import chain_pictures, relax_pictures
-from analysis.run_directory import read_manifest, read_table
+from analysis.chains import chain_pictures
+from analysis.relaxing import relax_pictures
+from analysis.runs.run_directory import read_manifest, read_table
 
 SHORT = ("--replications", "6", "--workers", "1")
 

@@ -9,9 +9,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from analysis.averages import AVERAGE, pace
-from analysis.explain import Stage, explain
-from analysis.explanation import NoSuchStageError, find_stage
+from analysis.checking.averages import AVERAGE, pace
+from analysis.checking.explain import Stage, explain
+from analysis.checking.explanation import NoSuchStageError, find_stage
 from sim.operations.stage_times import StageTimes
 from sim.operations.wireline import runs_of
 from sim.scenario.scenario import Scenario

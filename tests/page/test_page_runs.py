@@ -13,11 +13,11 @@ import pytest
 from click.testing import CliRunner
 from opened import PAD, Page, at, opened, until
 
-from analysis import pictures
 from analysis.cli import main
+from analysis.forecasting import pictures
 from analysis.page.live import LiveDates
 from analysis.page.results import curve
-from analysis.run_directory import read_table
+from analysis.runs.run_directory import read_table
 
 pytestmark = pytest.mark.slow
 SLOWER = PAD.replace("stages: 5", "stages: 40")

@@ -8,7 +8,7 @@ from typing import get_args
 
 import pytest
 
-from analysis.summary import PAD_MILESTONES
+from analysis.forecasting.summary import PAD_MILESTONES
 from sim.scenario import ScenarioError, load, read, validate
 from sim.scenario.choices import MilestoneName, Money, parse_money
 from sim.scenario.document import Place

@@ -12,9 +12,9 @@ from click.testing import CliRunner, Result
 
 import sim
 from analysis.cli import main
-from analysis.field_standing import NOT_LOGGED, standing_by
-from analysis.update import ALL, FIRST, dates_h, steps, update
-from analysis.update_log import read_rows
+from analysis.updating.field_standing import NOT_LOGGED, standing_by
+from analysis.updating.update import ALL, FIRST, dates_h, steps, update
+from analysis.updating.update_log import read_rows
 from sim.activities import ARRIVE, SHUT_IN, STAND_BY, WEATHER
 from sim.log import Log
 from sim.scenario import load_stated, read, stated

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from analysis.knee import Knee, NoKnee, knee
+from analysis.studies.knee import Knee, NoKnee, knee
 from sim.pad import simulate
 from tests.theory.pumping import makespan_h
 from tests.theory.test_water_makespans import watered

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analysis.chosen_milestone import UnknownMilestoneError, chosen
-from analysis.paths_in_plan import MOST_VALUES, Axis, axes_of, plans_of
+from analysis.studies.chosen_milestone import UnknownMilestoneError, chosen
+from analysis.studies.paths_in_plan import MOST_VALUES, Axis, axes_of, plans_of
 from sim.scenario import Document, read
 from sim.scenario.quantities import VOLUME, parse
 from tests.scenario.files import FULL

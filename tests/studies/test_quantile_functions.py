@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from analysis.quantile_functions import value_at
+from analysis.studies.quantile_functions import value_at
 from sim.chance.sampling import sample
 from sim.scenario.shapes import Empirical, Exponential, Gamma, Lognormal, Pert, Shape, Triangular, Uniform, Weibull
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from analysis.sensitivity import Array, Numbers, luck_share, screening, shares_rows, variance_shares
+from analysis.studies.sensitivity import Array, Numbers, luck_share, screening, shares_rows, variance_shares
 
 # Saltelli's g-function with a = 0, 1, 4.5, 9, 99 x 4: first and total shares by its closed form (Saltelli and Sobol'
 # 1995, from memory), which SALib's own analytic test function confirms.

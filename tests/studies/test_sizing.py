@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from analysis.chosen_milestone import chosen
-from analysis.sizing import (
+from analysis.studies.chosen_milestone import chosen
+from analysis.studies.sizing import (
     BREAKS,
     DEARER,
     DOUBT,

@@ -8,7 +8,7 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from analysis.chain import Chain, chain_to
+from analysis.chains.chain import Chain, chain_to
 from analysis.statistics import mean_interval
 from tests.theory.networks import END, PORTA_VAC, TEN_ACTIVITIES, Network, graph_of, log_of, slacks
 

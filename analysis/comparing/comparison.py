@@ -1,0 +1,88 @@
+"""Play several plans under the same luck, so that replication k of one can be set against replication k of another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from analysis.forecasting.forecast import NothingPlayedError
+from analysis.measures import PadRow, measure
+from analysis.observed import Observed
+from analysis.pad_measures import PadMeasure, seen
+from sim.log import Log
+from sim.replications import chunks_of, play
+from sim.scenario.scenario import Scenario
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Plans = Mapping[str, Scenario]  # by name; the first is the plan as stated
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Tables of the pad, one for each plan, with the same replications in the same order."""
+
+    plans: Plans
+    seed: int
+    asked: int
+    pads: Mapping[str, pd.DataFrame]
+
+    @property
+    def base(self) -> Scenario:
+        """The plan as stated, whose start all dates count from."""
+        return next(iter(self.plans.values()))
+
+    @property
+    def replications(self) -> int:
+        """Replications played of every plan."""
+        return len(next(iter(self.pads.values())))
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether the run was stopped before its end."""
+        return self.replications < self.asked
+
+    def seen(self, what: PadMeasure) -> dict[str, Observed]:
+        """A measure of every plan."""
+        return {name: observed_of(self.base, self.plans[name], pads, what) for name, pads in self.pads.items()}
+
+
+def pad_row(log: Log) -> PadRow:
+    """What is kept of a replication."""
+    return measure(log).pad
+
+
+def pad_table(rows: list[PadRow]) -> pd.DataFrame:
+    """Rows of one plan as a table."""
+    import pandas as pd
+
+    return pd.DataFrame(rows, columns=list(PadRow._fields))
+
+
+def observed_of(base: Scenario, plan: Scenario, pads: pd.DataFrame, what: PadMeasure) -> Observed:
+    """A measure of one plan; dates count from the start of the base plan."""
+    return seen(pads, what, plan.horizon, base.hours_at(plan.start))
+
+
+def compare(
+    plans: Plans, n: int, seed: int = 0, workers: int = 1, on_progress: Callable[[int], None] | None = None
+) -> Comparison:
+    """Play replications 0 to n - 1 of every plan. Ctrl-C ends the run; what all plans have by then is kept.
+
+    Raises NothingPlayedError when stopped before every plan had its first replications.
+    """
+    done: dict[int, dict[str, list[PadRow]]] = {}
+    try:
+        for name, number, rows in play(plans, chunks_of(n), seed, workers, pad_row):
+            done.setdefault(number, {})[name] = rows
+            if on_progress is not None:
+                on_progress(len(rows))
+    except KeyboardInterrupt:
+        pass
+    level = [done[number] for number in sorted(done) if len(done[number]) == len(plans)]
+    if not level:
+        raise NothingPlayedError("stopped before every plan had its first replications")
+    pads = {name: pad_table([row for chunk in level for row in chunk[name]]) for name in plans}
+    return Comparison(dict(plans), seed, n, pads)

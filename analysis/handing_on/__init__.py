@@ -1,0 +1,1 @@
+"""What others receive: the workbook and the calendar."""

@@ -1,0 +1,149 @@
+"""Which prices an amount meets: the stated ones, each with its category, and what has none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from analysis.pricing.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TROUBLE, WAIT, WATER, WELL, WORK
+from analysis.pricing.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER, per_hph
+from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
+from sim.scenario.equipment import individuals
+from sim.scenario.price_checks import price_keys
+from sim.scenario.prices import Prices, UnitPrices
+from sim.scenario.scenario import Scenario
+
+KWH_PER_MMBTU = 1e6 / 3412.14163  # of 3412.14 Btu in a kWh (NIST Special Publication 811, from memory)
+WAITING = "standby"
+PART_OF_THE_DAY = (OUTSIDE_HOURS, CREW_CHANGE)  # nights and crew changes are in a day rate: nobody keeps the unit
+
+
+class Charge(NamedTuple):
+    """A price for each unit of an amount, and the heading under which it is booked."""
+
+    category: str
+    item: str
+    per: str
+    price: float
+
+
+class Tariff:
+    """The prices of a scenario, looked up by what an amount is."""
+
+    def __init__(self, scenario: Scenario) -> None:
+        assert scenario.prices is not None
+        self.prices: Prices = scenario.prices
+        self._keys = price_keys(scenario)
+        self._sources = scenario.water.sources if scenario.water is not None else ()
+
+    def charges(self, subject: str, what: str, reason: str) -> list[Charge]:
+        """All that is due for one unit of an amount."""
+        if what == OPEN:
+            return list(self._by_the_day())
+        if what == WATER:
+            return list(self._water())
+        if what == PROPPANT:
+            return _priced("proppant", "proppant", "lb", self.prices.proppant)
+        fuel = self._fuels.get(what)
+        return _priced("fuel", subject, *fuel) if fuel else self._unit(subject, what, reason)
+
+    @property
+    def _fuels(self) -> dict[str, tuple[str, float | None]]:
+        prices = self.prices
+        diesel = None if prices.diesel is None else prices.diesel / GALLONS
+        power = None if prices.power is None else prices.power / KWH_PER_MMBTU
+        return {DIESEL: ("gal", diesel), FUEL_GAS: ("mmBtu", prices.fuel_gas), POWER: ("kWh", power)}
+
+    def of_unit(self, name: str) -> UnitPrices | None:
+        """Prices of a unit: its own, those of its entry, or those of its kind."""
+        stated = self.prices.units
+        return next((stated[key] for key in self._keys.get(name, ()) if key in stated), None)
+
+    def _unit(self, subject: str, what: str, reason: str) -> list[Charge]:
+        stated = self.of_unit(subject)
+        if stated is None:
+            return []
+        standby = stated.day if stated.standby_day is None else stated.standby_day
+        booked: dict[str, tuple[str, str, float | None]] = {
+            WORK: ("day rates", "h", stated.day),
+            TROUBLE: ("day rates", "h", stated.day),
+            WAIT: (WAITING, "h", standby),
+            ARRIVAL: ("mobilisation", "arrival", stated.mobilisation),
+            STAGE: ("by the stage", "stage", stated.per_stage),
+            PLUG: ("by the plug", "plug", stated.per_plug),
+            WELL: ("by the well", "well", stated.per_well),
+        }
+        if what not in booked:
+            return []
+        category, per, price = booked[WORK if what == WAIT and reason in PART_OF_THE_DAY else what]
+        return _priced(category, subject, per, price)
+
+    def _by_the_day(self) -> Iterator[Charge]:
+        for category, rates in (("crews", self.prices.crews), ("overheads", self.prices.overheads)):
+            for name, rate in rates.items():
+                yield Charge(category, name, "h", rate)
+
+    def _water(self) -> Iterator[Charge]:
+        """Every source is taken to have given its share of the stated rates: the log knows only the total."""
+        by_source, otherwise = self.prices.water_by_source, self.prices.water
+        total = sum(source.rate for source in self._sources)
+        if not by_source or total == 0:
+            yield from _priced("water", "water", "bbl", otherwise)
+            return
+        for source in self._sources:
+            price = by_source.get(source.name, otherwise)
+            if price is not None:
+                yield Charge("water", source.name, "bbl", price * source.rate / total)
+
+    @property
+    def splits_water(self) -> bool:
+        """Whether water is booked by source."""
+        return bool(self.prices.water_by_source) and len(self._sources) > 1
+
+
+def _priced(category: str, item: str, per: str, price: float | None) -> list[Charge]:
+    return [] if price is None else [Charge(category, item, per, price)]
+
+
+def unpriced(scenario: Scenario, used: set[str]) -> list[str]:
+    """Prices that are missing for what the run used, as paths to state them under."""
+    assert scenario.prices is not None
+    tariff, prices = Tariff(scenario), scenario.prices
+    found = []
+    for kind, entries in scenario.units.kinds.items():
+        if any(tariff.of_unit(name) is None for name, _ in individuals(entries)):
+            found.append(f"prices.units.{kind}")
+    wanted = {PROPPANT: ("proppant", prices.proppant), DIESEL: ("diesel", prices.diesel)}
+    wanted |= {FUEL_GAS: ("fuel_gas", prices.fuel_gas), POWER: ("power", prices.power)}
+    found += [f"prices.{key}" for what, (key, price) in wanted.items() if what in used and price is None]
+    if WATER in used and prices.water is None and not _all_sources_priced(tariff, scenario):
+        found.append("prices.water")
+    return found + _unsold(scenario)
+
+
+def _all_sources_priced(tariff: Tariff, scenario: Scenario) -> bool:
+    names = [source.name for source in scenario.water.sources] if scenario.water is not None else []
+    return bool(names) and all(name in tariff.prices.water_by_source for name in names)
+
+
+def _unsold(scenario: Scenario) -> list[str]:
+    """What value needs: production of every well, and what it sells for."""
+    assert scenario.prices is not None
+    silent = [well.name for well in scenario.wells if well.production is None]
+    if len(silent) == len(scenario.wells):
+        return ["wells.*.production"]
+    found = [f"wells.{name}.production" for name in silent]
+    found += [] if scenario.prices.oil is not None else ["prices.oil"]
+    sells_gas = any(well.production is not None and well.production.gas_oil_ratio for well in scenario.wells)
+    return found + (["prices.gas"] if sells_gas and scenario.prices.gas is None else [])
+
+
+def would_use(scenario: Scenario) -> set[str]:
+    """What a run will use that may have a price, as far as the scenario tells before it is played."""
+    found = {WATER} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
+    if scenario.fuel is not None:
+        pumped = any(well.pressure is not None for well in scenario.wells)
+        by_the_hour = bool(scenario.fuel.per_hour) or scenario.fuel.trucks is not None
+        found |= set(per_hph(scenario.fuel)) if pumped else set()
+        found |= {DIESEL} if by_the_hour else set()
+    return found

@@ -1,0 +1,52 @@
+"""What the relax command leaves in its run directory for others to read: its summary as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from analysis.chains.chain_exports import mean_of
+from analysis.relaxing.relax_answer import relax_answer
+from analysis.relaxing.savings import Saving, Savings
+from analysis.wording import CONVENTION, full_date
+
+
+def savings_summary_of(savings: Savings) -> dict[str, Any]:
+    """Days gained by limit, with intervals and p-values adjusted for all being looked at together."""
+    scenario = savings.scenario
+    return {
+        "title": scenario.title,
+        "milestone": savings.goal.name,
+        "start": scenario.start.isoformat(),
+        "replications": savings.played,
+        "unreached": savings.unreached,
+        "seed": savings.seed,
+        "convention": CONVENTION,
+        "answer": relax_answer(savings),
+        "as_stated": {
+            "mean": mean_of(savings.days),
+            **{f"P{100 * each.p:.0f}": full_date(scenario, 24 * each.value) for each in savings.chances},
+        },
+        "limits": [_limit(saving) for saving in savings.savings],
+        "pairs": [
+            {
+                "with": [pair.one, pair.other],
+                "together": mean_of(pair.together),
+                "first_with_second": mean_of(pair.one_after_other),
+                "second_with_first": mean_of(pair.other_after_one),
+            }
+            for pair in savings.pairs
+        ],
+        "not_played": {each.name: each.why for each in savings.refused},
+    }
+
+
+def _limit(saving: Saving) -> dict[str, Any]:
+    week = {"share": saving.week.share, "low": saving.week.low, "high": saving.week.high}
+    return {
+        "with": saving.limit,
+        "days_gained": mean_of(saving.days),
+        "a_week_or_more": week | {"confidence": saving.week.confidence},
+        "p_value_adjusted": saving.adjusted_p,
+        "more_than_chance": saving.is_sure,
+        "never_binds": saving.never_binds,
+    }

@@ -1,0 +1,92 @@
+"""What would buy a week, on the terminal: the answer in sentences, then the limits by what lifting each gains."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.table import Table
+
+from analysis.cautions import SHORT
+from analysis.relaxing.relax_answer import gain_text, relax_answer
+from analysis.relaxing.savings import Saving, Savings
+from analysis.statistics import MeanEstimate, ShareEstimate
+from analysis.wording import CONVENTION, percent, tell
+
+INTERVALS = "±, brackets: 95 % confidence interval of each line by itself."
+SURE = (
+    "More than chance: yes where, with all lines looked at together, the chance that any such yes is wrong is at most "
+    "5 % (Holm)."
+)
+LEFT = (
+    "Still gains: with the other lifted already. Less than alone where one makes up for the other, more where one had "
+    "hidden the other."
+)
+COSTS = "A limit that is there to keep people or wells safe shows here what it costs, not that it may go."
+
+
+def show_savings(savings: Savings, console: Console) -> None:
+    """Print all of it."""
+    for sentence in relax_answer(savings):
+        tell(console, sentence)
+    console.print()
+    console.print(limits_table(savings))
+    for sentence in (*_without_effect(savings), f"{_luck(savings)} {INTERVALS} {SURE}", CONVENTION):
+        tell(console, sentence)
+    if savings.pairs:
+        console.print()
+        console.print(pairs_table(savings))
+        tell(console, LEFT)
+    console.print()
+    tell(console, f"{COSTS} {SHORT}", style="dim")
+
+
+def limits_table(savings: Savings) -> Table:
+    """The limits that make any difference, largest gain first."""
+    table = _table(f"Days gained to {savings.goal.name}")
+    for heading in ("with", "days gained", "a week or more in", "more than chance"):
+        table.add_column(heading, overflow="fold")
+    for saving in savings.savings:
+        if not saving.never_binds:
+            table.add_row(saving.limit, gain_text(saving.days), _week(saving.week), _verdict(saving))
+    return table
+
+
+def pairs_table(savings: Savings) -> Table:
+    """The largest, lifted two at a time."""
+    table = _table("Two at a time")
+    for heading in ("with", "and with", "together", "the first still gains", "the second still gains"):
+        table.add_column(heading, overflow="fold")
+    for pair in savings.pairs:
+        first = _left(savings, pair.one, pair.one_after_other)
+        second = _left(savings, pair.other, pair.other_after_one)
+        table.add_row(pair.one, pair.other, gain_text(pair.together), first, second)
+    return table
+
+
+def _left(savings: Savings, limit: str, days: MeanEstimate) -> str:
+    return f"{gain_text(days)} (alone {gain_text(savings.of(limit).days)})"
+
+
+def _luck(savings: Savings) -> str:
+    replications = f"each of the {savings.played} replications"
+    return f"Each limit is lifted alone, and {replications} meets the same luck with it as without."
+
+
+def _table(title: str) -> Table:
+    return Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
+
+
+def _week(share: ShareEstimate) -> str:
+    return f"{percent(share.share)} [{100 * share.low:.0f}, {100 * share.high:.0f}]"
+
+
+def _verdict(saving: Saving) -> str:
+    if not saving.is_sure:
+        return "no"
+    return "yes" if saving.days.mean > 0 else "yes, it is later"
+
+
+def _without_effect(savings: Savings) -> list[str]:
+    idle = [saving.limit for saving in savings.savings if saving.never_binds]
+    seen = " before the horizon" if savings.unreached else ""
+    told = [f"No difference in any replication{seen}: {', '.join(idle)}."] if idle else []
+    return told + [f"Not played, for it would be no valid plan: {name} ({why})." for name, why in savings.refused]

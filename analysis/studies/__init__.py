@@ -1,0 +1,1 @@
+"""How dates answer to the numbers of the plan: sweeps, drivers, sizing."""

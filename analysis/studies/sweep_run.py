@@ -1,0 +1,132 @@
+"""The sweep command from end to end: read, check every point, play, show the answer, leave the files."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+from rich.console import Console
+
+from analysis.forecasting.summary import CHANCES
+from analysis.progress import Progress
+from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
+from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.studies.chosen_milestone import chosen
+from analysis.studies.knee import Knee, NoKnee, knee
+from analysis.studies.paths_in_plan import OPTION, Axis, axes_of
+from analysis.studies.sweep import Swept, plans_at, sweep
+from analysis.studies.sweep_answer import P90, sentences, show
+from analysis.wording import CONVENTION, full_date
+from sim.chance.streams import own_generator
+from sim.scenario import Problem, ScenarioError, load, read
+
+LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
+
+
+class Order(NamedTuple):
+    """What was asked for on the command line."""
+
+    file: Path
+    alternative: str | None
+    vary: tuple[str, ...]
+    measure: str
+    replications: int
+    seed: int
+    workers: int
+    out: Path | None
+    overwrite: bool
+
+
+def carry_out(order: Order, console: Console) -> bool:
+    """Do it. Whatever cannot work at any point is refused before anything is played or written.
+
+    Says whether all was played that was asked for.
+    """
+    scenario = load(order.file, order.alternative)
+    document = read(order.file, order.alternative)
+    axes = axes_of(document, order.vary)
+    if len(axes) > 2:
+        raise ScenarioError([Problem(OPTION, 0, "", f"{len(axes)} paths; expected one, or two for a map")])
+    milestone = chosen(order.measure, [well.name for well in scenario.wells])
+    plans = plans_at(document, axes)
+    run = begin(order.out, order.overwrite)
+    manifest = manifest_of(document, "sweep", _asked(order))
+    if run is not None:
+        write_manifest(run, manifest)
+    with Progress(order.replications * len(plans), sys.stderr) as progress:
+        swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance)
+    found = knee_of(swept)
+    show(swept, found, console)
+    interrupted = swept.replications < swept.asked
+    if interrupted:
+        console.print(f"Stopped: {swept.replications} of {swept.asked} replications of every point.", style="bold")
+    if run is not None:
+        _leave_files(run, swept, found)
+        write_manifest(run, manifest | {"replications_done": swept.replications})
+        console.print(f"\nIn {run.path}: summary.json, points.csv, manifest.json, pictures.")
+    return not interrupted
+
+
+def _asked(order: Order) -> dict[str, Any]:
+    return {
+        "alternative": order.alternative,
+        "vary": order.vary,
+        "measure": order.measure,
+        "seed": order.seed,
+        "replications_asked": order.replications,
+        "replications_done": 0,
+    }
+
+
+def knee_of(swept: Swept) -> Knee | NoKnee | None:
+    """The knee of P90 over one path whose values are numbers; over anything else there is none to look for."""
+    axis = swept.axes[0]
+    if len(swept.axes) > 1 or axis.kind == "word":
+        return None
+    if swept.replications < LEAST_REPLICATIONS:
+        return NoKnee(f"its interval takes at least {LEAST_REPLICATIONS} replications")
+    return knee(np.array(axis.numbers), swept.hours, CHANCES[P90], own_generator(swept.seed, 0, axis.path, "knee"))
+
+
+def _leave_files(run: RunDirectory, swept: Swept, found: Knee | NoKnee | None) -> None:
+    from analysis.studies.sweep_pictures import draw  # matplotlib, which a sweep without files does not need
+
+    write_summary(run, _summary(swept, found))
+    headings = [f"P{round(100 * chance)} hours{which}" for chance in CHANCES for which in ("", " low", " high")]
+    header = [*(_heading(axis) for axis in swept.axes), "P90 date (90 % chance done by)", *headings, "unfinished"]
+    write_csv(run, "points.csv", header, [_row(swept, row) for row in range(len(swept.points))])
+    draw(swept, found, run.pictures)
+
+
+def _heading(axis: Axis) -> str:
+    return f"{axis.path} [{axis.unit}]" if axis.kind == "number" and axis.unit else axis.path
+
+
+def _row(swept: Swept, row: int) -> list[Any]:
+    values = [
+        axis.numbers[place] if axis.kind == "number" else axis.text(place)
+        for axis, place in zip(swept.axes, swept.points[row], strict=True)
+    ]
+    estimates = swept.estimates[row]
+    cells = [number for each in estimates for number in (each.value, each.low, each.high)]
+    return [*values, full_date(swept.scenario, estimates[P90].value), *cells, int(np.isinf(swept.hours[row]).sum())]
+
+
+def _summary(swept: Swept, found: Knee | NoKnee | None) -> dict[str, Any]:
+    knee_said: dict[str, Any] | None = None
+    if isinstance(found, Knee):
+        knee_said = found._asdict() | {"unit": swept.axes[0].unit, "of": "P90"}
+    elif found is not None:
+        knee_said = {"none": found.reason}
+    return {
+        "title": swept.scenario.title,
+        "milestone": swept.milestone,
+        "convention": CONVENTION,
+        "answer": sentences(swept, found),
+        "replications": swept.replications,
+        "seed": swept.seed,
+        "paths": {axis.path: [axis.text(place) for place in range(len(axis.values))] for axis in swept.axes},
+        "knee": knee_said,
+    }

@@ -1,0 +1,90 @@
+"""Where a pad stands by the log of the field, which says less than a simulated one: what nobody logged is filled in."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from math import inf
+
+from analysis.updating.update_log import known_units
+from sim import activities
+from sim.chance.windows import union
+from sim.log import NO_ROW, Interval
+from sim.scenario.scenario import Scenario
+from sim.standing import Standing, stand
+
+NOT_LOGGED = "not logged"
+LEAVES_AFTER = {
+    "pumping_fleets": activities.RIG_DOWN,
+    "wireline_units": activities.RIG_DOWN,
+}
+
+
+def standing_by(rows: list[Interval], scenario: Scenario, at_h: float, levels: Mapping[str, float]) -> Standing:
+    """The standing at a moment. Hours between two jobs of a unit count as standing by, for reasons not logged.
+
+    Fleets and wireline units have left once rigged down, other units stay until they are not needed. A job under way
+    by a unit that is not in the plan counts as done. Water whose level is not told stands as high as before the first
+    stage once work draws on it, and as it did at the start before that.
+    """
+    known = known_units(scenario)
+    past = [row if row.unit in known or not row.unit else _over(row, at_h) for row in rows if row.start_h < at_h]
+    filled = [row for unit in _by_unit(past, known).values() for row in _without_gaps(unit, at_h, _stays(unit, past))]
+    others = [row for row in past if row.unit not in known]
+    ordered = sorted([*filled, *others], key=lambda row: (row.end_h, row.start_h))
+    found = stand(ordered, at_h, dict(levels))
+    held = _level(scenario, found) | dict(levels)
+    bad = union(*([(row.start_h, row.end_h)] for row in found.rows if row.cause == activities.WEATHER))
+    return Standing(at_h, found.jobs, held, found.rows, (), tuple(bad), at_h)
+
+
+def _over(row: Interval, at_h: float) -> Interval:
+    return row._replace(end_h=min(row.end_h, at_h))
+
+
+def _by_unit(rows: list[Interval], known: set[str]) -> dict[str, list[Interval]]:
+    found: dict[str, list[Interval]] = defaultdict(list)
+    for row in rows:
+        if row.unit in known:
+            found[row.unit].append(row)
+    return found
+
+
+def _stays(unit: list[Interval], rows: list[Interval]) -> bool:
+    """Whether a unit is still there after the last of its rows."""
+    name, last = unit[0].unit, unit[-1]
+    if name == "Water line":
+        return False
+    if name == "Water storage":
+        in_use = any(row.activity in {activities.PUMP_STAGE, activities.PLUG_AND_PERFORATE} for row in rows)
+        return last.activity != activities.FILL_STORAGE and not in_use
+    if name == "Proppant storage":
+        return False
+    return last.activity != activities.RIG_DOWN or bool(last.well)
+
+
+def _without_gaps(rows: list[Interval], at_h: float, stays: bool) -> Iterator[Interval]:
+    """A unit's rows with what lies before, between and after them."""
+    free_h, name = 0.0, rows[0].unit
+    for row in rows:
+        if row.start_h > free_h:
+            came = free_h == 0.0
+            activity, cause = (activities.ARRIVE, activities.ON_CALL) if came else (activities.STAND_BY, NOT_LOGGED)
+            yield Interval(free_h, row.start_h, name, activity, "", 0, "wait", cause, NO_ROW)
+        yield row
+        free_h = max(free_h, row.end_h)
+    if stays and free_h < at_h:
+        yield Interval(free_h, inf, name, activities.STAND_BY, "", 0, "wait", NOT_LOGGED, NO_ROW)
+
+
+def _level(scenario: Scenario, found: Standing) -> dict[str, float]:
+    """What the storage holds where nobody has said."""
+    if scenario.water is None:
+        return {}
+    filled = any(
+        job.activity in {activities.PUMP_STAGE, activities.PLUG_AND_PERFORATE, activities.MILL_PLUGS}
+        or (job.activity == activities.FILL_STORAGE and job.is_done)
+        for job in found.jobs
+    )
+    storage = scenario.water.storage
+    return {activities.WATER: max(storage.filled_to, storage.on_hand) if filled else storage.on_hand}
