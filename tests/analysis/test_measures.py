@@ -8,57 +8,17 @@ from math import inf
 from pathlib import Path
 
 import pytest
+from logs_by_hand import HORIZON_H, TESTED, WAITS, WHOLE, Row, hours, log_of
 
-from analysis.measures import Measures, WellRow, measure
+from analysis.measures import WellRow, measure
 from sim import activities
-from sim.log import Interval, Level, Log
+from sim.log import Interval, Level
 from sim.pad import simulate
 from sim.scenario import load
 from sim.scenario.scenario import Scenario
 from tests.pads import pad, units, well
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
-HORIZON_H = 1000.0
-
-Row = tuple[float, float, str, str, str, int]  # start, end, unit, activity, well, stage
-
-
-def log_of(
-    stages: dict[str, int], work: list[Row], waits: list[tuple[Row, str]] = (), horizon_h: float = HORIZON_H
-) -> Log:
-    """A log of these rows in order of ending; waits carry their cause."""
-    rows = [Interval(*row, "work", "", -1) for row in work]
-    rows += [Interval(*row, "wait", cause, -1) for row, cause in waits]
-    rows.sort(key=lambda row: (row.end_h, row.start_h))
-    return Log(replication=3, seed=0, horizon_h=horizon_h, stages=stages, intervals=rows)
-
-
-WHOLE: list[Row] = [
-    (0, 6, "Crew", activities.NIPPLE_UP, "A", 0),
-    (6, 10, "Crew", activities.PRESSURE_TEST, "A", 0),
-    (10, 13, "Crew", activities.TOE_PREPARATION, "A", 0),
-    (10, 30, "Fleet", activities.RIG_UP, "", 0),
-    (30, 32, "Fleet", activities.PUMP_STAGE, "A", 1),
-    (32, 35, "Wireline", activities.PLUG_AND_PERFORATE, "A", 2),
-    (35, 36, "Fleet", activities.PUMP_STAGE, "A", 2),
-    (36, 40, "Fleet", activities.RIG_DOWN, "", 0),
-    (40, 44, "Rig", activities.TRIP_IN, "A", 0),
-    (44, 50, "Rig", activities.MILL_PLUGS, "A", 0),
-    (50, 52, "Rig", activities.TRIP_OUT, "A", 0),
-    (52, 55, "Rig", activities.RIG_DOWN, "A", 0),
-    (55, 60, "Spread", activities.RIG_UP, "A", 0),
-    (60, 160, "Spread", activities.FLOW_BACK, "A", 0),
-    (160, 184, "Spread", activities.TURN_IN_LINE, "A", 0),
-]
-WAITS: list[tuple[Row, str]] = [
-    ((0, 10, "Fleet", activities.ARRIVE, "", 0), activities.ARRIVAL),
-    ((32, 35, "Fleet", "stand by", "", 0), "wireline"),
-]
-
-
-def hours(measures: Measures, unit: str) -> dict[tuple[str, str], float]:
-    """Hours of a unit by kind and reason."""
-    return {(row.kind, row.reason): row.hours for row in measures.units if row.unit == unit}
 
 
 def test_milestones_of_a_well() -> None:
@@ -143,59 +103,12 @@ def test_two_fleets_at_once_count_twice() -> None:
     assert measure(log_of({"A": 1, "B": 1}, work)).pad.pumping_h == 8.0
 
 
-@pytest.mark.parametrize(
-    ("horizon_h", "ended"),
-    [
-        (184.5, ["prepared_h", "fracturing_end_h", "drilled_out_h", "on_production_h"]),
-        (184.0, ["prepared_h", "fracturing_end_h", "drilled_out_h"]),
-        (51.0, ["prepared_h", "fracturing_end_h"]),
-        (35.5, ["prepared_h"]),
-        (12.0, []),
-    ],
-)
-def test_horizon_cuts_what_has_not_ended(horizon_h: float, ended: list[str]) -> None:
-    """What ends at the horizon was cut short there: it has no end, and is never dropped."""
-    cut: list[Row] = [(*row[:1], min(row[1], horizon_h), *row[2:]) for row in WHOLE if row[0] < horizon_h]  # type: ignore[misc] # a row again
-    (row,) = measure(log_of({"A": 2}, cut, horizon_h=horizon_h)).wells
-    ends = ("prepared_h", "fracturing_end_h", "drilled_out_h", "on_production_h")
-    assert [end for end in ends if getattr(row, end) < inf] == ended
-
-
-def test_stage_that_the_horizon_cuts_is_not_pumped() -> None:
-    """One stage is done and one under way; the hours so far count, the stage does not."""
-    cut: list[Row] = [(*row[:1], min(row[1], 35.5), *row[2:]) for row in WHOLE if row[0] < 35.5]  # type: ignore[misc] # a row again
-    found = measure(log_of({"A": 2}, cut, horizon_h=35.5))
-    assert (found.pad.stages_pumped, found.pad.pumping_h, found.pad.wells_on_production) == (1, 2.5, 0)
-    assert (found.pad.fracturing_end_h, found.pad.first_production_h) == (inf, inf)
-    assert found.pad.stages_per_day == pytest.approx(24 / 5.5)
-    assert {row.unit: row.leaves_h for row in found.visits} == {"Crew": 13.0, "Fleet": inf, "Wireline": 35.0}
-
-
-def test_nothing_happened_before_the_horizon() -> None:
-    """An empty log is all infinities and no rates, not an error."""
-    found = measure(log_of({"A": 2}, []))
-    assert found.wells == [WellRow(3, "A", *[inf] * 6)]
-    assert (found.pad.stages_per_day, found.pad.pumping_h_per_day, found.pad.stages_pumped) == (0.0, 0.0, 0)
-    assert (found.units, found.visits) == ([], [])
-
-
-TESTED: list[Row] = [
-    *WHOLE[:3],
-    (13, 18, "Crew", activities.INJECTION_TEST, "A", 0),
-]
-
-
 def test_injection_test_ends_with_watching() -> None:
     """The crew leaves at 18 h; the well is prepared when the pressure has been watched, without any unit."""
     found = measure(log_of({"A": 2}, [*TESTED, (18, 138, "", activities.WATCH_PRESSURE, "A", 0)]))
     assert found.wells[0].prepared_h == 138.0
     assert [(row.unit, row.leaves_h) for row in found.visits] == [("Crew", 18.0)]
     assert sum(hours(found, "Crew").values()) == 18.0
-
-
-def test_injection_test_still_watched_at_the_horizon() -> None:
-    """The test is done, but until its watching ends the well is not prepared."""
-    assert measure(log_of({"A": 2}, TESTED, horizon_h=100.0)).wells[0].prepared_h == inf
 
 
 def test_waiting_begins_and_ends_no_work() -> None:
@@ -243,20 +156,6 @@ def test_production_starts_without_a_turn_in_line_of_its_own(limit: str | None) 
     assert at_once[0] == pytest.approx(later[0] - 1)
     assert at_once[0] < at_once[1] < later[1]
     assert (at_once[1] - at_once[0] > 24) == (limit is not None)
-
-
-def test_unit_still_on_its_way_at_the_horizon_has_not_come() -> None:
-    """Nor has it left; but one that has waited on location since hour zero has, and its hours count."""
-    waits: list[tuple[Row, str]] = [
-        ((0, 50, "Late fleet", activities.ARRIVE, "", 0), activities.ARRIVAL),
-        ((0, 50, "Early fleet", activities.ARRIVE, "", 0), "preparation"),
-    ]
-    found = measure(log_of({"A": 1}, [], waits, horizon_h=50.0))
-    assert {row.unit: (row.arrives_h, row.leaves_h) for row in found.visits} == {
-        "Late fleet": (inf, inf),
-        "Early fleet": (0.0, inf),
-    }
-    assert [row[1:] for row in found.units] == [("Early fleet", "wait", "preparation", 50.0)]
 
 
 def test_preparation_that_takes_no_time() -> None:
