@@ -56,7 +56,8 @@ class PumpBank:
             self._left_h = self._next_failure_h()
             self.up -= 1
             self._broken += 1
-        self._repair()
+        if self._broken or self._repairs:
+            self._repair()
 
     def _rest_until(self, time_h: float) -> None:
         """Nothing runs, repairs go on."""

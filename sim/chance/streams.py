@@ -7,10 +7,13 @@ in which they are asked for nor on each other: adding a well moves nobody else's
 from __future__ import annotations
 
 from hashlib import blake2b
+from struct import Struct
+from typing import Any
 
 import numpy as np
 from numpy.random import Generator, Philox
 
+_two_words = Struct("<QQ").unpack
 _SEPARATOR = "\x1f"  # cannot stand in a name, so no two different names run together into one
 
 
@@ -35,12 +38,16 @@ class Streams:
     def __init__(self, seed: int, replication: int) -> None:
         self.seed = seed
         self.replication = replication
+        self._replication = blake2b(_SEPARATOR.join((str(seed), str(replication), "")).encode(), digest_size=16)
         self._bits = Philox(key=0)
         self._generator = Generator(self._bits)
-        self._fresh = self._bits.state
+        self._start = {"counter": (0, 0, 0, 0), "key": (0, 0)}
+        self._fresh: Any = {**self._bits.state, "state": self._start, "buffer": (0, 0, 0, 0)}
 
     def at(self, entity: str, purpose: str) -> Generator:
-        """The start of the stream of `entity` for `purpose`."""
-        self._fresh["state"]["key"] = key(self.seed, self.replication, entity, purpose)
+        """The start of the stream of `entity` for `purpose`, of the same key as `key` has it."""
+        name = self._replication.copy()
+        name.update(f"{entity}{_SEPARATOR}{purpose}".encode())
+        self._start["key"] = _two_words(name.digest())
         self._bits.state = self._fresh
         return self._generator

@@ -120,27 +120,38 @@ class _Draws(NamedTuple):
 class Mishaps:
     """All troubles of a scenario in one replication; `factor` scales how often each strikes.
 
-    `struck` holds the troubles by the activity that they strike.
+    `struck` holds the troubles by the activity that they strike; `stages` are those of each well.
 
     What is compared with the chance of a trouble does not depend on that chance, so raising it adds strikes and
     removes none.
     """
 
-    def __init__(self, troubles: Mapping[str, Trouble], factor: float, luck: Luck) -> None:
-        self._luck, self._factor = luck, factor
+    def __init__(self, troubles: Mapping[str, Trouble], factor: float, stages: Mapping[str, int], luck: Luck) -> None:
+        self._luck, self._factor, self._stages = luck, factor, stages
         self.struck: dict[str, list[tuple[str, Trouble]]] = {}
         for name, trouble in troubles.items():
             self.struck.setdefault(trouble.strikes, []).append((name, trouble))
         self._drawn: dict[tuple[str, str], list[tuple[str, Trouble, _Draws]]] = {}
-        self._soonest_h: dict[tuple[str, str], list[float]] = {}
+        self._soonest_h: dict[str, dict[str, list[float]]] = {activity: {} for activity in self.struck}
 
-    def hazards(self, activity: str, well: str, job: int, jobs: int, hours: float) -> list[Hazard]:
-        """What strikes job number `job` (from 0) of the `jobs` of an activity in a well, if it takes `hours`."""
-        what = (activity, well)
-        soonest_h = self._soonest_h.get(what) or self._draw_all(activity, well, jobs)
-        if soonest_h[job] >= hours:
-            return []
-        return [self._hazard(well, *each, job, hours) for each in self._drawn[what] if each[2].soonest_h[job] < hours]
+    def hazards(self, activity: str, places: Sequence[tuple[str, int]], hours: float) -> list[Hazard]:
+        """What strikes a job of so many hours at wells and stages.
+
+        One at no particular stage, which is 0, is the only one of its kind in its well.
+        """
+        found: list[Hazard] = []
+        soonest_h = self._soonest_h.get(activity)
+        if soonest_h is not None:
+            for well, stage in places:
+                job = stage - 1 if stage else 0
+                by_job = soonest_h.get(well) or self._draw_all(activity, well, self._stages[well] if stage else 1)
+                if by_job[job] < hours:
+                    found += self._strikes(activity, well, job, hours)
+        return found
+
+    def _strikes(self, activity: str, well: str, job: int, hours: float) -> list[Hazard]:
+        drawn = self._drawn[activity, well]
+        return [self._hazard(well, *each, job, hours) for each in drawn if each[2].soonest_h[job] < hours]
 
     def _hazard(self, well: str, name: str, trouble: Trouble, drawn: _Draws, job: int, hours: float) -> Hazard:
         if trouble.chance is not None:
@@ -175,9 +186,9 @@ class Mishaps:
             drawn = self._draw(well, name, trouble, jobs)
             if drawn is not None:
                 found.append((name, trouble, drawn))
-                soonest_h = [min(pair) for pair in zip(soonest_h, drawn.soonest_h, strict=True)]
+                soonest_h = list(map(min, soonest_h, drawn.soonest_h))
         self._drawn[activity, well] = found
-        self._soonest_h[activity, well] = soonest_h
+        self._soonest_h[activity][well] = soonest_h
         return soonest_h
 
     def _draw(self, well: str, name: str, trouble: Trouble, jobs: int) -> _Draws | None:
@@ -189,10 +200,11 @@ class Mishaps:
             apart = self._gaps_h(well, f"{name} gap", trouble, size)
             soonest_h = apart[::MOST_STRIKES].tolist()
         else:
-            struck = many(well, f"{name} chance", ANYWHERE, size) < (trouble.chance or 0.0) * self._factor
-            if not struck.any():
+            chances = many(well, f"{name} chance", ANYWHERE, size).reshape(jobs, MOST_STRIKES)
+            struck = chances < (trouble.chance or 0.0) * self._factor
+            soonest_h = np.where(np.logical_or.reduce(struck, axis=1), 0.0, inf).tolist()
+            if 0.0 not in soonest_h:
                 return None
-            apart = np.where(struck, many(well, f"{name} place", ANYWHERE, size), inf)
-            soonest_h = np.where(struck.reshape(jobs, MOST_STRIKES).any(axis=1), 0.0, inf).tolist()
+            apart = np.where(struck.ravel(), many(well, f"{name} place", ANYWHERE, size), inf)
         lost_h = many(well, f"{name} lost", trouble.lost, size)
         return _Draws(soonest_h, apart.reshape(jobs, MOST_STRIKES), lost_h.reshape(jobs, MOST_STRIKES))

@@ -5,10 +5,15 @@ Only the last may end at infinity. Every operation takes one pass over its windo
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from heapq import merge
+from math import inf
+from operator import itemgetter
 
 Window = tuple[float, float]
+
+_begin, _end = itemgetter(0), itemgetter(1)
 
 
 def union(*several: Iterable[Window]) -> list[Window]:
@@ -23,21 +28,26 @@ def union(*several: Iterable[Window]) -> list[Window]:
 
 
 def without(windows: Sequence[Window], stopped: Sequence[Window]) -> list[Window]:
-    """What is left of the windows when the stopped ones are taken out."""
+    """What is left of the windows when the stopped ones are taken out; what those do not touch is copied as it is."""
     left: list[Window] = []
     i = 0
-    for a, b in windows:
-        at = a
-        while i < len(stopped) and stopped[i][0] < b:
-            if stopped[i][0] > at:
-                left.append((at, stopped[i][0]))
-            at = max(at, stopped[i][1])
-            if stopped[i][1] > b:  # it reaches beyond this window, perhaps into the next
-                break
-            i += 1
-        if at < b:
-            left.append((at, b))
+    for begins, ends in _between(stopped):
+        i = bisect_right(windows, begins, lo=i, key=_end)
+        inside = list(windows[i : bisect_left(windows, ends, lo=i, key=_begin)])
+        if inside:
+            inside[0] = (max(inside[0][0], begins), inside[0][1])
+            inside[-1] = (inside[-1][0], min(inside[-1][1], ends))
+        left += inside
     return left
+
+
+def _between(windows: Iterable[Window]) -> Iterator[Window]:
+    """What no window covers, from for ever to for ever."""
+    at = -inf
+    for a, b in windows:
+        yield at, a
+        at = b
+    yield at, inf
 
 
 def within(windows: Iterable[Window], until_h: float) -> list[Window]:

@@ -88,7 +88,8 @@ class WorkingTimes:
             self._stopped = stoppages(scenario.weather, scenario.start, scenario.horizon, luck)
         if standing.weather_known_h > 0:
             self._stopped = _as_it_was(self._stopped or {EVERYTHING: []}, standing)
-        self._known: dict[tuple[Calendar, tuple[str, ...]], Calendar] = {}
+        self._stopped_at = {work: self._windows(work) for work in {(), *WORK_STOPPED.values()}}
+        self._known: dict[tuple[Calendar, tuple[Window, ...]], Calendar] = {}
         self._open_for: dict[Window, Callable[[str], Calendar]] = {}
 
     def of(self, unit: StatedUnit, shifts: Shifts) -> Callable[[str], Calendar]:
@@ -108,11 +109,17 @@ class WorkingTimes:
         road = Calendar(without(hours.windows, union(*([closure] for closure in closed)))) if closed else hours
         return self._open(road, WORK_STOPPED[activities.HAUL])
 
+    def _windows(self, work: tuple[str, ...]) -> tuple[Window, ...]:
+        """When the weather stops work of these classes, or what stops everything where none of them is stated."""
+        stated = [self._stopped[each] for each in work if each in self._stopped]
+        if not stated:
+            return tuple(self._stopped.get(EVERYTHING, ()))
+        return tuple(stated[0] if len(stated) == 1 else union(*stated))
+
     def _open(self, on_shift: Calendar, work: tuple[str, ...]) -> Calendar:
-        if not any(self._stopped.values()):
+        stopped = self._stopped_at[work]
+        if not stopped:
             return on_shift
-        stated = tuple(each for each in work if each in self._stopped) or (EVERYTHING,)
-        if (on_shift, stated) not in self._known:
-            stopped = union(*(self._stopped[each] for each in stated))
-            self._known[on_shift, stated] = Calendar(without(on_shift.windows, stopped))
-        return self._known[on_shift, stated]
+        if (on_shift, stopped) not in self._known:
+            self._known[on_shift, stopped] = Calendar(without(on_shift.windows, stopped))
+        return self._known[on_shift, stopped]

@@ -11,7 +11,7 @@ from sim.chance.sampling import sample
 from sim.chance.streams import own_generator
 from sim.operations.learning import faster
 from sim.operations.site import Site
-from sim.operations.stage_times import StageTimes
+from sim.operations.stage_times import Pumping, StageTimes
 from sim.operations.unit import Unit
 from sim.operations.well import Well
 from sim.scenario.equipment import PumpingFleet
@@ -43,19 +43,19 @@ class Fleet:
         """Swap and pumping hours of a well under this fleet, with the luck of the site or other."""
         return StageTimes(luck or site.luck, well.stated, site.scenario.strategy.swap.time, self.stated)
 
-    def stage_hours(self, wells_h: Sequence[float]) -> float:
+    def stage_hours(self, wells: Sequence[Pumping]) -> float:
         """Hours of the fleet's next stage, in one well or several: those of the slowest, less what it has learnt."""
         self._pumped += 1
-        return self.this_stage_hours(wells_h)
+        return self.this_stage_hours(wells)
 
-    def this_stage_hours(self, wells_h: Sequence[float]) -> float:
+    def this_stage_hours(self, wells: Sequence[Pumping]) -> float:
         """The same of the stage that it is at."""
-        return max(wells_h) * faster(self.stated.learning, self._pumped)
+        return max([well.hours for well in wells]) * faster(self.stated.learning, self._pumped)
 
-    def pumps_lose_h(self, hours: float, needed: int) -> float:
-        """Hours that pumps which are down add to a stage of so many hours, begun now; 0 needed means all but spares."""
+    def pumps_lose_h(self, hours: float, wells: Sequence[Pumping]) -> float:
+        """Hours that pumps which are down add to so many hours of a stage, begun now."""
         if self._bank is None:
             return 0.0
-        running = needed or self.stated.pumps - self.stated.spare_pumps
+        running = max([well.pumps for well in wells]) or self.stated.pumps - self.stated.spare_pumps
         lost_h = self._bank.pump(self.unit.env.now, hours, running) - hours
         return lost_h if lost_h > ROUNDING else 0.0

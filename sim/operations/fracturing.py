@@ -120,15 +120,15 @@ def _swap(site: Site, fleet: Fleet, wells: Set, times: dict[Well, StageTimes]) -
 
 def _pump(site: Site, fleet: Fleet, rotation: Rotation, wells: Set, times: dict[Well, StageTimes]) -> Process:
     """Pump one stage in each of the wells at once; they are started and shut down together."""
-    hours = fleet.stage_hours([times[well].pump_h(len(wells))[well.pumped] for well in wells])
-    needed = max([times[well].pumps_needed(len(wells))[well.pumped] for well in wells])
+    stages = [times[well].pumping(len(wells))[well.pumped] for well in wells]
+    hours = fleet.stage_hours(stages)
     found = fleet.unit.found_at(activities.PUMP_STAGE)
     left_h = hours if found is None else max(0.0, hours - found.worked_h)
-    places, lost_h = _places(wells), fleet.pumps_lose_h(left_h, needed)
+    places, lost_h = _places(wells), fleet.pumps_lose_h(left_h, stages)
 
     def hours_of(luck: Luck) -> float:
-        drawn = {well: fleet.stage_times(site, well, luck) for well in wells}
-        return fleet.this_stage_hours([drawn[well].pump_h(len(wells))[well.pumped] for well in wells])
+        drawn = [fleet.stage_times(site, well, luck).pumping(len(wells))[well.pumped] for well in wells]
+        return fleet.this_stage_hours(drawn)
 
     wanted = _wanted(site, wells, hours)
     row = yield from work(site, fleet.unit, activities.PUMP_STAGE, hours, places, wanted, hours_of)
@@ -146,8 +146,7 @@ def _wanted(site: Site, wells: Set, hours: float) -> Wanted:
     wanted = {activities.WATER: sum([well.fluid_bbl[well.pumped] for well in wells])}
     for name, other in site.other_supplies:
         wanted[name] = other.wanted(hours, len(wells))
-    proppant_lb = sum([well.proppant_lb for well in wells])
-    if site.scenario.proppant is not None and proppant_lb > 0:
+    if site.scenario.proppant is not None and (proppant_lb := sum([well.proppant_lb for well in wells])) > 0:
         wanted[activities.PROPPANT] = proppant_lb
     return wanted
 

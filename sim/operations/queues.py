@@ -8,7 +8,7 @@ from typing import NamedTuple, Protocol
 
 import simpy
 
-from sim.log import NO_ROW, Log
+from sim.log import NO_ROW, Log, make_row
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -44,10 +44,11 @@ class Queue:
         """Let the well wait for the trade from now on."""
         if not self._first.triggered:
             self._first.succeed(released)
+        job = make_row(Job, (well, released))
         if self._idle:
-            self._idle.popleft().succeed(Job(well, released))
+            self._idle.popleft().succeed(job)
         else:
-            self._jobs.append(Job(well, released))
+            self._jobs.append(job)
 
     def called_in(self, unit: Unit) -> Process:
         """Come on location for the first job of all, without taking it on."""

@@ -96,7 +96,7 @@ class Rotation:
 
     def is_ready(self, wells: Set) -> bool:
         """Whether all of these wait for the fleet."""
-        return all(well in self.ready for well in wells)
+        return self.ready.keys() >= set(wells) if len(wells) > 1 else wells[0] in self.ready
 
     def leave(self, wells: Set) -> None:
         """The fleet has pumped a stage in each of these, and leaves them."""
@@ -109,12 +109,12 @@ class Rotation:
 
     def is_elsewhere(self, wells: Set) -> bool:
         """Whether the fleet has to swap to get to these."""
-        return bool(self._last) and not set(wells) <= set(self._last)
+        return bool(self._last) and wells != self._last and not set(wells) <= set(self._last)
 
     def last_released(self, wells: Set) -> int:
         """The row that made the last of these wells ready, or while they are not, let it go round."""
         rows = self.ready if self.is_ready(wells) else self._entered
-        return max(rows[well] for well in wells)
+        return max(map(rows.__getitem__, wells))
 
     def next_set(self) -> Set | None:
         """Whom the fleet turns to next; None while that depends on who becomes ready.

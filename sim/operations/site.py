@@ -8,7 +8,7 @@ import simpy
 
 from sim.activities import MOVE, PUMP_STAGE, RIG_UP
 from sim.chance.luck import Luck
-from sim.chance.troubles import Hazard, Mishaps
+from sim.chance.troubles import Mishaps
 from sim.log import Log
 from sim.operations.calendars import WorkingTimes
 from sim.operations.facility import Facility
@@ -16,7 +16,7 @@ from sim.operations.neighbours import Neighbours
 from sim.operations.preparation_board import PreparationBoard
 from sim.operations.queues import ChoosyQueue, Queue
 from sim.operations.rotation import Rotation
-from sim.operations.unit import Place, Unit
+from sim.operations.unit import Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
 from sim.standing import NOTHING_YET, Standing
@@ -43,8 +43,8 @@ class Site:
         self.found_going_round: dict[Well, Rotation] = {}  # rotations under way, by the first well of the group
         self.other_supplies = tuple(scenario.other_supplies.items())
         self.water_ready, self.proppant_ready = env.event(), env.event()
-        self._stages = {well.name: well.stages for well in self.wells}
-        self._mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, luck)
+        stages = {well.name: well.stages for well in self.wells}
+        self.mishaps = Mishaps(scenario.activity_troubles, scenario.trouble_factor, stages, luck)
         self.preparation = PreparationBoard(env, self.wells, scenario.units.frac_stacks)
         self.to_perforate = Queue(env, sum(well.wireline_runs for well in self.wells))
         self.neighbours = Neighbours(env, log, scenario)
@@ -56,15 +56,6 @@ class Site:
         """The wells of each rotation, in the order in which fleets take them on."""
         wells = iter(self.wells)
         return [[next(wells) for _ in group] for group in self.scenario.groups]
-
-    def hazards(self, activity: str, places: Sequence[Place], hours: float) -> list[Hazard]:
-        """What strikes a job of so many hours; a job at no particular stage is the only one of its kind in its well."""
-        found: list[Hazard] = []
-        if activity in self._mishaps.struck:
-            for well, stage in places:
-                job, jobs = (stage - 1, self._stages[well]) if stage else (0, 1)
-                found += self._mishaps.hazards(activity, well, job, jobs, hours)
-        return found
 
     def take_group(self, fleet: str) -> list[Well] | None:
         """The next group for a fleet, or the one that it was found to have turned to; None when all are taken.

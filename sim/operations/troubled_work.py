@@ -36,7 +36,7 @@ def work(
     if begun is not None and has_begun(begun):
         hours, steps = _rest(site, begun, activity, hours, places, hours_of or (lambda _: hours))
         return _work_through(site, steps, unit, activity, places, wanted, hours, begun=not begun.is_waiting)
-    hazards = site.hazards(activity, places, hours)
+    hazards = site.mishaps.hazards(activity, places, hours)
     if not hazards:
         return work_drawing(unit, activity, hours, places, site.supplies, wanted)
     return _work_through(site, script(hours, hazards).steps, unit, activity, places, wanted, hours)
@@ -85,7 +85,7 @@ def _rest(
     stretches_h = job.stretches_h or (job.worked_h,)
     if len(troubles) != len(stretches_h) - 1:  # not all of them are in the plan
         troubles, stretches_h = [], (job.worked_h,)
-    steps = script(hours, site.hazards(activity, places, hours)).steps
+    steps = script(hours, site.mishaps.hazards(activity, places, hours)).steps
     at = matching(steps, stretches_h, troubles)
     if at is not None and not job.in_trouble:
         return hours, (Step(max(0.0, steps[at].hours - stretches_h[-1]), ""), *steps[at + 1 :]) if at < len(
@@ -100,7 +100,7 @@ def _otherwise(
     site: Site, job: Job, activity: str, places: Sequence[Place], hours_of: HoursOf, attempt_h: float
 ) -> tuple[float, Sequence[Step]]:
     hours = longer_than(attempt_h, hours_of, site.luck)
-    steps = script(hours, site.hazards(activity, places, hours)).steps
+    steps = script(hours, site.mishaps.hazards(activity, places, hours)).steps
     if not job.in_trouble:
         return hours, beyond(steps, hours, attempt_h)
     now = _trouble_left(site, job)

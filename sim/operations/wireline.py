@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
+from functools import lru_cache
+from typing import NamedTuple
 
 from sim import activities
-from sim.chance.luck import Luck
+from sim.chance.luck import Hours, Luck
 from sim.operations.learning import faster
 from sim.operations.site import Site
 from sim.operations.troubled_work import do, work
@@ -63,15 +64,32 @@ def _perforate(site: Site, unit: Unit, well: Well, runs: Runs, factor: float, st
 def runs_of(luck: Luck, well: StatedWell, unit: WirelineUnit) -> Runs:
     """Hours and water of a unit's runs in a well; they get shorter from toe to heel."""
     design, n = well.stage_design, well.stage_count
-    along_ft = distance_from_heel_ft(well.lateral_length, n)
     heel_ft = well.measured_depth - well.lateral_length
+    speeds = _Speeds(unit.run_in, unit.pump_down, unit.pull_out, unit.pump_down_rate)
+    travel_h, water_bbl = _travel(heel_ft, well.lateral_length, n, speeds)
     design_h = (
-        travel_hours(heel_ft, along_ft, unit.run_in, unit.pump_down, unit.pull_out)
+        travel_h
         + luck.many(well.name, "set plug and perforate", unit.plug_and_perforate, n)
         + luck.many(well.name, "wireline turnaround", unit.turnaround, n)
     )
     hours = luck.by_stage(well.name, activities.PLUG_AND_PERFORATE, design.wireline_time, design_h)
-    water_bbl = pump_down_bbl(along_ft, unit.pump_down, unit.pump_down_rate)
     if design.pump_down is not None:
-        water_bbl = np.full(n, design.pump_down)
-    return list(zip(hours.tolist(), water_bbl.tolist(), strict=True))
+        water_bbl = [design.pump_down] * n
+    return list(zip(hours.tolist(), water_bbl, strict=True))
+
+
+class _Speeds(NamedTuple):
+    """Of a wireline unit: ft/h in and out, and along the lateral with so many bbl/h."""
+
+    run_in: float
+    pump_down: float
+    pull_out: float
+    pump_down_rate: float
+
+
+@lru_cache(maxsize=1024)
+def _travel(heel_ft: float, lateral_ft: float, stages: int, speeds: _Speeds) -> tuple[Hours, list[float]]:
+    """Hours under way and pump-down water in bbl of each run: remembered, for no luck changes them."""
+    along_ft = distance_from_heel_ft(lateral_ft, stages)
+    hours = travel_hours(heel_ft, along_ft, speeds.run_in, speeds.pump_down, speeds.pull_out)
+    return hours, pump_down_bbl(along_ft, speeds.pump_down, speeds.pump_down_rate).tolist()

@@ -41,7 +41,8 @@ class Stock:
         part: str = "source",
     ) -> None:
         self._too_little, self._too_small = f"{name}: {part}", f"{name}: storage"
-        self._env, self._log, self.name, self.capacity, self._rule = env, log, name, capacity, rule
+        self._env, self._log, self.name, self.capacity = env, log, name, capacity
+        self._missing_by_rule, self._never_runs_dry = rule
         self.level, self.inflow = level, 0.0
         self._rounding = ROUNDING * capacity
         self._at_h: float = env.now
@@ -117,13 +118,13 @@ class Stock:
         promised = 0.0
         for other in self._active:
             promised += other.volume - other.drawn
-        return self._rule.missing(draw.volume, draw.rate, self.level, promised, self.inflow)
+        return self._missing_by_rule(draw.volume, draw.rate, self.level, promised, self.inflow)
 
     def _start(self, draw: PlainDraw) -> None:
         """Let a draw begin. Where the stock never runs dry its end is certain, else the stock will announce it."""
         draw.started, draw.start_h = True, self._at_h
         draw.end_h = min(self._at_h + draw.volume / draw.rate, draw.deadline_h)
-        if self._rule.never_runs_dry:
+        if self._never_runs_dry:
             draw.done = self._env.timeout(draw.end_h - self._at_h, draw)
             draw.done.callbacks.append(self._on_certain_end)
         else:
@@ -135,17 +136,13 @@ class Stock:
             draw.drawn = draw.volume
         self._active.remove(draw)
 
-    def _share_flow(self) -> None:
-        wanted = 0.0
-        for draw in self._active:
-            wanted += draw.rate
-        self._outflow = wanted
-        if not self._rule.never_runs_dry:
-            share = self.inflow / wanted if self.level == 0 and wanted > self.inflow else 1.0
-            if share != self._share or share < 1:
-                self._change_pace(share)
-            self._share = share
-            self._outflow *= share
+    def _slowed(self, wanted: float) -> float:
+        """What really flows out where so much is wanted: from an empty stock, what flows in."""
+        share = self.inflow / wanted if self.level == 0 and wanted > self.inflow else 1.0
+        if share != self._share or share < 1:
+            self._change_pace(share)
+        self._share = share
+        return wanted * share
 
     def _change_pace(self, share: float) -> None:
         """An empty stock slows its draws down; one that is filling up again does not."""
@@ -161,12 +158,13 @@ class Stock:
         """Start what may start, note the flows from now on, plan the next event that somebody waits for."""
         if self._waiting:
             self._grant()
-        self._share_flow()
-        net = self.inflow - self._outflow
-        turned_away = net if net > 0 and self.level >= self.capacity else 0.0
-        row = (self._at_h, self.name, self.level, self.inflow, self._outflow, turned_away)
-        self._log.levels.append(make_row(Level, row))
-        if self._waiting or not self._rule.never_runs_dry:
+        wanted, inflow, level = 0.0, self.inflow, self.level
+        for draw in self._active:
+            wanted += draw.rate
+        self._outflow = outflow = wanted if self._never_runs_dry else self._slowed(wanted)
+        turned_away = inflow - outflow if level >= self.capacity and inflow > outflow else 0.0
+        self._log.levels.append(make_row(Level, (self._at_h, self.name, level, inflow, outflow, turned_away)))
+        if self._waiting or not self._never_runs_dry:
             self._plan()
 
     def _grant(self) -> None:
@@ -187,7 +185,7 @@ class Stock:
 
     def _next_boundary(self) -> float:
         found = min((min(self._may_start_h(draw), draw.deadline_h) for draw in self._waiting), default=inf)
-        if self._rule.never_runs_dry:
+        if self._never_runs_dry:
             return found
         end_h = min((draw.end_h for draw in self._active), default=inf)
         net = self.inflow - self._outflow
@@ -220,7 +218,7 @@ class Stock:
         if planned_h != self._next_h:
             return  # something changed since, and what is next has an event of its own
         self._flow_until(self._env.now)
-        if not self._rule.never_runs_dry:
+        if not self._never_runs_dry:
             for draw in [draw for draw in self._active if draw.end_h <= self._at_h + ROUNDING]:
                 self._end(draw)
                 draw.done.succeed()

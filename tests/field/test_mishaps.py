@@ -17,7 +17,7 @@ from tests.theory.tolerance import RISK, assert_mean, assert_quantiles, assert_v
 
 PUMP = activities.PUMP_STAGE
 HOURS = 2.0
-WELLS, STAGES = 120, 50
+WELLS, MANY_WELLS, STAGES = 120, 1200, 50
 
 
 def trouble(**stated: Any) -> Trouble:
@@ -26,12 +26,13 @@ def trouble(**stated: Any) -> Trouble:
 
 
 def mishaps(factor: float = 1.0, replication: int = 0, **troubles: Trouble) -> Mishaps:
-    return Mishaps(troubles, factor, Luck(drawn(11, replication)))
+    stages = {f"well {well}": STAGES for well in range(MANY_WELLS)}
+    return Mishaps(troubles, factor, stages, Luck(drawn(11, replication)))
 
 
 def jobs_of(found: Mishaps, wells: int = WELLS, hours: float = HOURS) -> list[list[Hazard]]:
     """The luck of every stage of so many wells."""
-    return [found.hazards(PUMP, f"well {w}", k, STAGES, hours) for w in range(wells) for k in range(STAGES)]
+    return [found.hazards(PUMP, [(f"well {w}", k)], hours) for w in range(wells) for k in range(1, STAGES + 1)]
 
 
 def strikes_of(jobs: list[list[Hazard]], hours: float = HOURS) -> list[int]:
@@ -67,7 +68,7 @@ def test_a_factor_beyond_certainty_strikes_every_job() -> None:
 def test_strikes_by_the_hour_are_poisson_counts() -> None:
     """Once in ten hours of work, jobs of two: mean and variance are 0.2."""
     rate = HOURS / 10
-    counts = strikes_of(jobs_of(mishaps(a=trouble(every="10 h")), wells=1200))
+    counts = strikes_of(jobs_of(mishaps(a=trouble(every="10 h")), wells=MANY_WELLS))
     assert_mean(counts, rate)
     assert_variance(counts, rate, excess_kurtosis=1 / rate)
 
@@ -130,10 +131,10 @@ def test_factor_zero_is_no_trouble() -> None:
 def test_luck_does_not_depend_on_the_order_of_asking() -> None:
     """Well by well or stage by stage, forwards or backwards, alone or among other troubles."""
     a, b = trouble(chance="30 %"), trouble(every="5 h")
-    places = [(well, stage) for well in range(6) for stage in range(STAGES)]
+    places = [(well, stage) for well in range(6) for stage in range(1, STAGES + 1)]
 
     def asked(found: Mishaps, order: list[tuple[int, int]], name: str) -> dict[tuple[int, int], list[Hazard]]:
-        jobs = {at: found.hazards(PUMP, f"well {at[0]}", at[1], STAGES, HOURS) for at in order}
+        jobs = {at: found.hazards(PUMP, [(f"well {at[0]}", at[1])], HOURS) for at in order}
         return {at: [hazard for hazard in job if hazard.name == name] for at, job in jobs.items()}
 
     for name in ("a", "b"):
@@ -149,6 +150,6 @@ def test_a_long_job_is_struck_as_often_as_stated() -> None:
     once_a_day = trouble(strikes=activities.FLOW_BACK, every="24 h")
     counts = []
     for number in range(300):
-        job = mishaps(replication=number, a=once_a_day).hazards(activities.FLOW_BACK, "well", 0, 1, 720.0)
+        job = mishaps(replication=number, a=once_a_day).hazards(activities.FLOW_BACK, [("well 1", 0)], 720.0)
         counts.append(strikes_of([job], 720.0)[0])
     assert_mean(counts, 30.0, power=0.05)
