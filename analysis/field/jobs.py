@@ -8,8 +8,8 @@ import numpy as np
 
 from analysis.field.reading import FieldLog
 from sim import activities
+from sim.activities import STAND_BY
 from sim.log import NO_ROW, Interval, Kind, Log
-from sim.operations.unit import STAND_BY
 from sim.scenario.scenario import Scenario
 from sim.standing import Job
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim import activities
+from sim.activities import STAND_BY
 from sim.log import Interval
-from sim.operations.unit import STAND_BY
 from sim.pad import StuckError, simulate
 from sim.scenario.equipment import individuals
 from sim.scenario.scenario import Scenario

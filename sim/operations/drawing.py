@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
-from sim.activities import OUTSIDE_HOURS
 from sim.operations.unit import Place, Process, Unit
 from sim.supplies.store import ROUNDING
 from sim.supplies.supplies import Supplies, Wanted
@@ -31,16 +30,21 @@ def work_drawing(
     """
     if supplies is None or hours <= 0 or not any(wanted.values()):
         return (yield from unit.perform(activity, hours, places, planned_h=planned_h))
-    left_h, still_wanted, deadline_h = hours, wanted, inf
+    left_h, still_wanted, stop_h, start_by_h = hours, wanted, inf, inf
+    planned_h = hours if planned_h is None else planned_h
     pauses = not unit.is_free_for(activity)
-    window = unit.first_window(activity, hours if planned_h is None else planned_h) if pauses else (0.0, inf)
+    window = unit.first_window(activity, planned_h) if pauses else (0.0, inf)
     while left_h > ROUNDING * hours:
         if pauses:
-            begin_h, deadline_h = window
+            begin_h, stop_h = window
+            start_by_h = inf if left_h < hours else unit.start_by_h
             if begin_h > unit.env.now:
                 begun = False
-                yield from _stand_by(unit, begin_h, activity, places)
-        draw = supplies.take(still_wanted, left_h, deadline_h, unit.priority, begun=begun)
+                yield from unit.stand_by(begin_h, activity, places)
+                if begin_h > start_by_h:  # the weather let nobody begin while there was time
+                    window = unit.first_window(activity, planned_h)
+                    continue
+        draw = supplies.take(still_wanted, left_h, stop_h, unit.priority, start_by_h=start_by_h, begun=begun)
         begun = False
         unit.drawing = (activity, places, draw)
         if not draw.started:
@@ -52,12 +56,9 @@ def work_drawing(
         left_h = draw.left_h
         if left_h > 0:
             still_wanted = {supply: volume * left_h / hours for supply, volume in wanted.items()}
-            window = unit.next_window(activity) if pauses else window
+            if pauses:
+                too_late = not draw.started and start_by_h < inf
+                window = (
+                    unit.first_window(activity, planned_h, next_shift=True) if too_late else unit.next_window(activity)
+                )
     return unit.after
-
-
-def _stand_by(unit: Unit, until_h: float, activity: str, places: Sequence[Place]) -> Process:
-    """Wait until the unit is on shift and the weather lets it work."""
-    unit.drawing, unit.waiting_for = (activity, places, None), OUTSIDE_HOURS
-    yield unit.env.timeout(until_h - unit.env.now)
-    unit.stand_still(unit.env.now, activity, places)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 from sim.activities import CREW_CHANGE, FLOW_BACK, OUTSIDE_HOURS, PLUG_AND_PERFORATE, PUMP_STAGE, WEATHER
@@ -31,6 +32,16 @@ class Shifts(NamedTuple):
             return at_h
         fitting = self.free.fitting(at_h, hours) if must_fit else []
         return fitting[0][0] if fitting else self.free.next_open(at_h)
+
+    def latest_h(self, begins_h: float, hours: float) -> float:
+        """Until when work that a crew means to begin at `begins_h` may begin and be done without a pause.
+
+        Infinite for what cannot but pause, and for work of no hours.
+        """
+        if hours == 0 or begins_h == inf:
+            return inf
+        closes_h = self.free.closes(begins_h)
+        return max(begins_h, closes_h - hours) if begins_h + hours <= closes_h else inf
 
     def pause(self, at_h: float, begins_h: float, activity: str) -> tuple[float, str]:
         """Until when, at the latest, and why an activity that is meant to begin at `begins_h` does not go on now."""

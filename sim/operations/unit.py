@@ -6,6 +6,7 @@ A unit's rows follow one another without gap or overlap by construction: each st
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Sequence
+from math import inf
 from typing import Any
 
 import simpy
@@ -23,16 +24,14 @@ Process = Generator[simpy.Event, Any, Any]
 Place = tuple[str, int]  # well and stage; stage 0 is no particular one
 
 NOWHERE: tuple[Place, ...] = (("", 0),)
-STAND_BY = activities.STAND_BY
 
 
 class Unit:
     """One named individual on the location, or on its way there.
 
-    `after` is the row that releases its next row. `waiting_for` is what it will wait for next, for whoever asks why
-    nothing happens. A unit on call (`arrives_h` None) is on location from its first job. `shifts` is what its crew
-    knows in advance; `open_for(activity)` is when it can really work on something: on shift, and not stopped by the
-    weather.
+    `after` is the row that releases its next row. `waiting_for` is what it will wait for next. A unit on call
+    (`arrives_h` None) is on location from its first job. `shifts` is what its crew knows in advance;
+    `open_for(activity)` is when it can really work on something: on shift, and not stopped by the weather.
     """
 
     def __init__(
@@ -48,15 +47,14 @@ class Unit:
         priority: int = 1,
     ) -> None:
         self.env, self.log, self.name, self.shifts = env, log, name, shifts
-        self.open_for = open_for
-        self._must_fit = must_fit
+        self.open_for, self._must_fit = open_for, must_fit
         self.priority = priority  # where a supply is short, lower is served first
         self.on_call = arrives_h is None
         self._arrives_h = arrives_h or 0.0
-        self.free_h = 0.0
-        self.after = NO_ROW
+        self.free_h, self.after = 0.0, NO_ROW
         self.waiting_for = activities.ARRIVAL
         self._begins_h = 0.0  # when the crew meant to begin the job at hand
+        self.start_by_h = inf  # when it is too late to begin it in that shift
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
         self.drawing: tuple[str, Sequence[Place], AnyDraw | None] | None = None
         self.is_here = False  # since before the simulation began
@@ -92,7 +90,9 @@ class Unit:
             rows.append(make_row(Interval, (start_h, end_h, self.name, activity, well, stage, kind, cause, after)))
         return self.after
 
-    def wait_until(self, end_h: float, cause: str, activity: str = STAND_BY, places: Sequence[Place] = NOWHERE) -> None:
+    def wait_until(
+        self, end_h: float, cause: str, activity: str = activities.STAND_BY, places: Sequence[Place] = NOWHERE
+    ) -> None:
         """Log a wait up to `end_h`, if there was any."""
         if end_h > self.free_h:
             self.record(end_h, activity, places, "wait", cause)
@@ -118,7 +118,7 @@ class Unit:
         elif now > self.free_h:
             stretches = [(now, cause)] if cause else reasons(self.log, released, self.free_h, now)
             for end_h, reason in stretches:
-                self.record(end_h, STAND_BY, NOWHERE, "wait", reason)
+                self.record(end_h, activities.STAND_BY, NOWHERE, "wait", reason)
             self.after = released
 
     def perform(
@@ -135,7 +135,11 @@ class Unit:
         """
         if hours <= 0:
             return self.after
-        pieces = self._pieces(activity, hours, hours if planned_h is None else planned_h)
+        planned_h = hours if planned_h is None else planned_h
+        pieces = self._pieces(activity, hours, planned_h)
+        while pieces[0][0] > self.start_by_h:  # the weather lets nobody begin while there is time
+            yield from self.stand_by(pieces[0][0], activity, places)
+            pieces = self._pieces(activity, hours, planned_h)
         self._job = (activity, places, pieces, trouble)
         yield self.env.timeout(pieces[-1][1] - self.env.now)
         self._log_job(self.env.now)
@@ -146,24 +150,34 @@ class Unit:
         calendar, now = self.open_for(activity), self.env.now
         if calendar.always_open and self.shifts.free.always_open:
             return ((now, now + hours),)
-        return calendar.pieces(self._begin_h(planned_h), hours)
+        return calendar.pieces(self._begin_h(planned_h, now), hours)
 
-    def _begin_h(self, planned_h: float) -> float:
-        """When the crew means to begin."""
-        self._begins_h = self.shifts.begins_h(self.env.now, planned_h, must_fit=self._must_fit)
+    def _begin_h(self, planned_h: float, at_h: float) -> float:
+        """When the crew means to begin, from a time on."""
+        self._begins_h = self.shifts.begins_h(at_h, planned_h, must_fit=self._must_fit)
+        if self._must_fit:
+            self.start_by_h = self.shifts.latest_h(self._begins_h, planned_h)
         return self._begins_h
 
     def is_free_for(self, activity: str) -> bool:
         """Whether nothing ever keeps the unit from the activity."""
         return self.open_for(activity).always_open and self.shifts.free.always_open
 
-    def first_window(self, activity: str, planned_h: float) -> Piece:
-        """When work of so many hours may begin, and until when it may go on at a stretch."""
-        return self.open_for(activity).next_window(self._begin_h(planned_h))
+    def first_window(self, activity: str, planned_h: float, *, next_shift: bool = False) -> Piece:
+        """When work may begin, in this shift or only in the next, and until when it may go on at a stretch."""
+        at_h = self.shifts.free.closes(self.env.now) if next_shift else self.env.now
+        return self.open_for(activity).next_window(self._begin_h(planned_h, at_h))
 
     def next_window(self, activity: str) -> Piece:
         """When work that has begun may go on, and until when."""
         return self.open_for(activity).next_window(self.env.now)
+
+    def stand_by(self, until_h: float, activity: str, places: Sequence[Place]) -> Process:
+        """Wait until the unit is on shift and the weather lets it work."""
+        self.drawing, self.waiting_for = (activity, places, None), activities.OUTSIDE_HOURS
+        yield self.env.timeout(until_h - self.env.now)
+        self.stand_still(self.env.now, activity, places)
+        self.drawing = None
 
     def _log_job(self, until_h: float) -> None:
         """Rows of the job under way, up to now or to the horizon."""
@@ -232,5 +246,5 @@ class Unit:
         elif self.drawing:
             self._log_drawing(horizon_h, *self.drawing)
         else:
-            self.wait_until(horizon_h, self.waiting_for, STAND_BY if self.free_h else activities.ARRIVE)
+            self.wait_until(horizon_h, self.waiting_for, activities.STAND_BY if self.free_h else activities.ARRIVE)
         return True

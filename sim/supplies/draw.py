@@ -15,8 +15,9 @@ class Draw:
     """Volumes wanted from several stores, each at its own rate, over the same hours.
 
     Who asks yields `granted`, unless `started` already, and then `done`. `granted` fires when the draw may start, or
-    at the deadline; `done` when all is drawn, or at the deadline. When one supply slows, all of the draw slows with
-    it: `slow_from_h` is when that first happened, nan if never. `left_h` are the hours at full pace still to go.
+    at the deadline; `done` when all is drawn, or at the deadline, which is `stop_h` once it has started. When one
+    supply slows, all of the draw slows with it: `slow_from_h` is when that first happened, nan if never. `left_h` are
+    the hours at full pace still to go.
     """
 
     __slots__ = (
@@ -31,14 +32,24 @@ class Draw:
         "slow_from_h",
         "start_h",
         "started",
+        "stop_h",
         "wanted",
     )
 
     granted: simpy.Event  # set where it must wait
     done: simpy.Event  # set when it starts
 
-    def __init__(self, wanted: dict[int, float], hours: float, deadline_h: float = inf, priority: int = 1) -> None:
-        self.wanted, self.hours, self.deadline_h = wanted, hours, deadline_h
+    def __init__(
+        self,
+        wanted: dict[int, float],
+        hours: float,
+        stop_h: float = inf,
+        priority: int = 1,
+        *,
+        start_by_h: float = inf,
+    ) -> None:
+        self.wanted, self.hours, self.stop_h = wanted, hours, stop_h
+        self.deadline_h = min(stop_h, start_by_h)
         self.demand = Demand(priority, {store: volume / hours for store, volume in wanted.items()})
         self.left_h = hours
         self.started = False

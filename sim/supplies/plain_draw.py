@@ -14,8 +14,8 @@ class PlainDraw:
     """A volume wanted from a stock at a rate.
 
     Who asks yields `granted`, unless `started` already, and then `done`. `granted` fires when the draw may start, or
-    at the deadline; `done` when all is drawn, or at the deadline. `slow_from_h` is when an empty stock first slowed
-    it, nan if never.
+    at the deadline; `done` when all is drawn, or at the deadline, which is `stop_h` once it has started.
+    `slow_from_h` is when an empty stock first slowed it, nan if never.
     """
 
     __slots__ = (
@@ -30,14 +30,16 @@ class PlainDraw:
         "slow_from_h",
         "start_h",
         "started",
+        "stop_h",
         "volume",
     )
 
     granted: simpy.Event  # set where it must wait
     done: simpy.Event  # set when it starts
 
-    def __init__(self, volume: float, rate: float, deadline_h: float) -> None:
-        self.volume, self.rate, self.deadline_h = volume, rate, deadline_h
+    def __init__(self, volume: float, rate: float, stop_h: float, start_by_h: float = inf) -> None:
+        self.volume, self.rate, self.stop_h = volume, rate, stop_h
+        self.deadline_h = min(stop_h, start_by_h)
         self.drawn = 0.0
         self.started = False
         self.lacks: list[Lack] | None = None  # set where it must wait

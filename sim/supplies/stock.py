@@ -54,10 +54,12 @@ class Stock:
         self._next_h = inf
         self._settle()
 
-    def draw(self, volume: float, rate: float, deadline_h: float = inf, *, begun: bool = False) -> PlainDraw:
+    def draw(
+        self, volume: float, rate: float, stop_h: float = inf, *, start_by_h: float = inf, begun: bool = False
+    ) -> PlainDraw:
         """Ask for `volume` at `rate`, as soon as the rule of the stock allows, or at once where it has `begun`."""
         self._flow_until(self._env.now)
-        draw = PlainDraw(volume, rate, deadline_h)
+        draw = PlainDraw(volume, rate, stop_h, start_by_h)
         if begun or self._missing(draw) <= self._rounding:
             self._start(draw)
         else:
@@ -122,7 +124,7 @@ class Stock:
 
     def _start(self, draw: PlainDraw) -> None:
         """Let a draw begin. Where the stock never runs dry its end is certain, else the stock will announce it."""
-        draw.started, draw.start_h = True, self._at_h
+        draw.started, draw.start_h, draw.deadline_h = True, self._at_h, draw.stop_h
         draw.end_h = min(self._at_h + draw.volume / draw.rate, draw.deadline_h)
         if self._never_runs_dry:
             draw.done = self._env.timeout(draw.end_h - self._at_h, draw)

@@ -46,15 +46,16 @@ class Stores:
         self,
         wanted: Mapping[str, float],
         hours: float,
-        deadline_h: float = inf,
+        stop_h: float = inf,
         priority: int = 1,
         *,
+        start_by_h: float = inf,
         begun: bool = False,
     ) -> Draw:
         """Ask for volumes, by supply, evenly over so many hours; supplies that are no store here are never short."""
         self._flow_until(self._env.now)
         by_number = {self._number[name]: volume for name, volume in wanted.items() if name in self._number}
-        draw = Draw(by_number, hours, deadline_h, priority)
+        draw = Draw(by_number, hours, stop_h, priority, start_by_h=start_by_h)
         if begun:
             self._start(draw)
         else:
@@ -190,6 +191,7 @@ class Stores:
 
     def _start(self, draw: Draw) -> None:
         draw.started, draw.start_h, draw.done = True, self._flows.at_h, self._env.event()
+        draw.deadline_h = draw.stop_h
         self._flows.draws.append(draw)
         self._flows.left_h.append(draw.left_h)
 

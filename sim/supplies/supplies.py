@@ -32,11 +32,19 @@ class Supplies(Protocol):
     """What the trades see of the supplies."""
 
     def take(
-        self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1, *, begun: bool = False
+        self,
+        wanted: Wanted,
+        hours: float,
+        stop_h: float = inf,
+        priority: int = 1,
+        *,
+        start_by_h: float = inf,
+        begun: bool = False,
     ) -> AnyDraw:
         """Ask for volumes, evenly over so many hours, from as soon as the rule of each supply allows.
 
-        What has `begun` before goes on without being asked.
+        It is given up if it may not start by `start_by_h`, and stops at `stop_h`, done or not. What has `begun` before
+        goes on without being asked.
         """
 
     def lay(self, supply: str) -> None:
@@ -59,11 +67,18 @@ class PlainWater:
         self.stock, self._inflow = stock, inflow
 
     def take(
-        self, wanted: Wanted, hours: float, deadline_h: float = inf, priority: int = 1, *, begun: bool = False
+        self,
+        wanted: Wanted,
+        hours: float,
+        stop_h: float = inf,
+        priority: int = 1,
+        *,
+        start_by_h: float = inf,
+        begun: bool = False,
     ) -> PlainDraw:
         """See `Supplies`; all have the same priority."""
         volume = wanted[WATER]
-        return self.stock.draw(volume, volume / hours, deadline_h, begun=begun)
+        return self.stock.draw(volume, volume / hours, stop_h, start_by_h=start_by_h, begun=begun)
 
     def lay(self, supply: str) -> None:
         """See `Supplies`."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
+from sim import activities as act
 from sim.log import Interval, Log
 
 HOUR = 1e-9  # what rounding may leave over of an hour
@@ -34,9 +36,9 @@ def hours(rows: list[Interval]) -> float:
 
 
 def drawn_bbl(log: Log) -> float:
-    """All that was drawn from the storage: outflow times time, from row to row of the levels."""
-    pairs = zip(log.levels, log.levels[1:], strict=False)
-    return sum(row.outflow * (following.time_h - row.time_h) for row, following in pairs)
+    """All that was drawn from the storage of water: outflow times time, from row to row of its levels."""
+    rows = [row for row in log.levels if row.supply == act.WATER]
+    return sum(row.outflow * (following.time_h - row.time_h) for row, following in pairwise(rows))
 
 
 def fracturing_end_h(log: Log) -> float:
