@@ -53,6 +53,7 @@ class Unit:
         self._arrives_h = arrives_h or 0.0
         self.free_h, self.after = 0.0, NO_ROW
         self.waiting_for = activities.ARRIVAL
+        self._free_for: dict[str, bool] = {}
         self._begins_h = 0.0  # when the crew meant to begin the job at hand
         self.start_by_h = inf  # when it is too late to begin it in that shift
         self._job: tuple[str, Sequence[Place], Sequence[Piece], str] | None = None
@@ -64,9 +65,8 @@ class Unit:
         """Take the place in which the unit was found. One that has left may be called again."""
         if self.name not in standing.last_row:
             return
-        self.after = standing.last_row[self.name]
+        self.after, self.is_here = standing.last_row[self.name], standing.is_here(self.name)
         self.free_h = standing.rows[self.after].end_h
-        self.is_here = standing.is_here(self.name)
         self.on_call, self._arrives_h = not self.is_here, 0.0
         self.begun = standing.under_way(self.name) if self.is_here else None
 
@@ -83,11 +83,10 @@ class Unit:
         self, end_h: float, activity: str, places: Sequence[Place] = NOWHERE, kind: Kind = "work", cause: str = ""
     ) -> int:
         """Append what the unit did since it was last free: a row for each place, of which the first is returned."""
-        start_h, after, rows = self.free_h, self.after, self.log.intervals
-        self.after = len(rows)
-        self.free_h = end_h
+        rows = self.log.intervals
+        start_h, after, name, self.free_h, self.after = self.free_h, self.after, self.name, end_h, len(rows)
         for well, stage in places:
-            rows.append(make_row(Interval, (start_h, end_h, self.name, activity, well, stage, kind, cause, after)))
+            rows.append(make_row(Interval, (start_h, end_h, name, activity, well, stage, kind, cause, after)))
         return self.after
 
     def wait_until(
@@ -106,8 +105,7 @@ class Unit:
     def meet(self, released: int, cause: str = "") -> None:
         """Begin something that the row `released` has just made possible; waiting since the unit was free is logged.
 
-        Without a `cause`, each stretch of the wait is put down to what went on along the chain of rows that led to
-        the release.
+        Without a `cause`, each stretch of the wait is put down to what went on along the rows that led to the release.
         """
         now: float = self.env.now
         if self.on_call:
@@ -147,10 +145,10 @@ class Unit:
 
     def _pieces(self, activity: str, hours: float, planned_h: float) -> Sequence[Piece]:
         """When the next `hours` of work are done."""
-        calendar, now = self.open_for(activity), self.env.now
-        if calendar.always_open and self.shifts.free.always_open:
+        now = self.env.now
+        if self.is_free_for(activity):
             return ((now, now + hours),)
-        return calendar.pieces(self._begin_h(planned_h, now), hours)
+        return self.open_for(activity).pieces(self._begin_h(planned_h, now), hours)
 
     def _begin_h(self, planned_h: float, at_h: float) -> float:
         """When the crew means to begin, from a time on."""
@@ -161,7 +159,9 @@ class Unit:
 
     def is_free_for(self, activity: str) -> bool:
         """Whether nothing ever keeps the unit from the activity."""
-        return self.open_for(activity).always_open and self.shifts.free.always_open
+        if activity not in self._free_for:
+            self._free_for[activity] = self.open_for(activity).always_open and self.shifts.free.always_open
+        return self._free_for[activity]
 
     def first_window(self, activity: str, planned_h: float, *, next_shift: bool = False) -> Piece:
         """When work may begin, in this shift or only in the next, and until when it may go on at a stretch."""
