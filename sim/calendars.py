@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import accumulate
 from math import inf
 
@@ -21,8 +22,12 @@ class Calendar:
         self.windows = list(windows)
         self._opens = [a for a, _ in windows]
         self._closes = [b for _, b in windows]
-        self._before = [0.0, *accumulate(b - a for a, b in windows)]
         self.always_open = self.windows == [(0.0, inf)]
+
+    @cached_property
+    def _before(self) -> list[float]:
+        """Open hours before each window: only needed for work that pauses."""
+        return [0.0, *accumulate(b - a for a, b in self.windows)]
 
     def next_open(self, at_h: float) -> float:
         """First moment from `at_h` on at which work may happen; infinity after the last window."""

@@ -23,8 +23,9 @@ def mill_wells(site: Site, rig: Unit, stated: MillingRig) -> Process:
     """A rig drills out one well after the other, of those whose toe it can reach."""
     yield from rig.arrive()
     plugs = site.plugs_milled.get(rig.name, 0)
+    in_reach = {well for well in site.wells if reaches(well.stated, stated)}
     well: Well | None
-    while (well := (yield from site.to_mill.take(rig, lambda each: reaches(each.stated, stated)))) is not None:
+    while (well := (yield from site.to_mill.take(rig, in_reach.__contains__))) is not None:
         site.neighbours.enter(well, activities.WAITING_FOR[activities.MILL_PLUGS])
         for activity, hours in site.still_to_do(
             rig.name, well.name, milling_job(site.luck, well.stated, stated, plugs)

@@ -94,13 +94,13 @@ def _turn_to_next(site: Site, fleet: Fleet, rotation: Rotation, times: dict[Well
         (wells := rotation.next_set()) is None or (rotation.swaps_when_ready and not rotation.is_ready(wells))
     ):
         unit.waiting_for, wells = "wireline" if rotation.is_entered else "preparation", None
-        yield rotation.changed()
+        yield rotation.changed.rung()
     unit.meet(rotation.last_released(wells))
     if rotation.is_elsewhere(wells) and not has_swapped:
         yield from _swap(site, fleet, wells, times)
     unit.waiting_for = "wireline"
     while not rotation.is_ready(wells):
-        yield rotation.changed()
+        yield rotation.changed.rung()
     unit.meet(rotation.last_released(wells))
     return wells
 

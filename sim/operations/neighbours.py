@@ -9,6 +9,7 @@ import simpy
 
 from sim.activities import PUMP_STAGE, SHUT_IN, WAITING_FOR
 from sim.log import NO_ROW, Interval, Log
+from sim.operations.bell import Bell
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 from sim.scenario.scenario import Scenario
@@ -39,7 +40,7 @@ class Neighbours:
         self._fractured: list[Well] = []
         self._ended: list[tuple[Sequence[Well], int]] = []  # groups, with the row at whose end each was fractured
         self._at_work: dict[Well, str] = {}
-        self._left = self._env.event()
+        self._left = Bell(env)
         self._left_row = NO_ROW
         self._open: dict[Well, Begun] = {}  # wells that may flow, since when
 
@@ -52,7 +53,7 @@ class Neighbours:
         waits = False
         while near := [trade for well, trade in self._at_work.items() if not self._is_clear(well, group)]:
             waits, fleet.waiting_for = True, near[0]
-            yield self._left
+            yield self._left.rung()
         if waits:
             fleet.meet(self._left_row)
 
@@ -88,8 +89,7 @@ class Neighbours:
         """The trade is done at the end of a row."""
         del self._at_work[well]
         self._left_row = row
-        left, self._left = self._left, self._env.event()
-        left.succeed()
+        self._left.ring()
 
     def produce(self, well: Well, row: int) -> None:
         """The well is on production from now on."""

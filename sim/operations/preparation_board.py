@@ -14,6 +14,7 @@ import simpy
 from sim import activities
 from sim.activities import WAITING_FOR
 from sim.log import NO_ROW
+from sim.operations.bell import Bell
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -44,7 +45,7 @@ class PreparationBoard:
         self._free_stacks, self._stack_row = stacks, NO_ROW
         self._turn_row = NO_ROW  # at whose end a well last got its stack, and the turn came to the next
         self._stacked: set[Well] = set()
-        self._bell = env.event()
+        self._changed = Bell(env)
 
     def stand(self, left: Mapping[Well, list[str]], drilled_out: int) -> None:
         """So far it has come: the jobs that nobody has begun yet, by well, and how many wells gave their stack back."""
@@ -60,7 +61,7 @@ class PreparationBoard:
     def offer(self, well: Well, released: int) -> None:
         """The well is there for the crews from now on."""
         self._idle[well] = released
-        self._ring()
+        self._changed.ring()
 
     def put_back(self, well: Well, released: int) -> bool:
         """A crew has done its job in the well. Says whether that was the last."""
@@ -74,7 +75,7 @@ class PreparationBoard:
         if self._free_stacks is not None:
             self._free_stacks += 1
             self._stack_row = row
-            self._ring()
+            self._changed.ring()
 
     def has_stacks_for(self, group: Sequence[Well]) -> bool:
         """Whether every well of the group has its stack or, after the wells before it, will find one free."""
@@ -87,7 +88,7 @@ class PreparationBoard:
         waits = False
         while not self.has_stacks_for(group):
             waits, fleet.waiting_for = True, activities.FRAC_STACK
-            yield self._bell
+            yield self._changed.rung()
         if waits:
             fleet.meet(self._stack_row)
 
@@ -106,7 +107,7 @@ class PreparationBoard:
                     self._turn_row = crew.after
                 return task
             crew.waiting_for = self._missing(does)
-            yield self._bell
+            yield self._changed.rung()
         if not crew.on_call:
             crew.wait_until(self._env.now, crew.waiting_for)
         return None
@@ -168,12 +169,7 @@ class PreparationBoard:
             self._stacked.add(task.well)
             if self._free_stacks is not None:
                 self._free_stacks -= 1
-        self._ring()
-
-    def _ring(self) -> None:
-        """Something changed: whoever waits looks again."""
-        bell, self._bell = self._bell, self._env.event()
-        bell.succeed()
+        self._changed.ring()
 
 
 def jobs_of(well: Well) -> list[str]:

@@ -9,6 +9,7 @@ from typing import NamedTuple, Protocol
 import simpy
 
 from sim.log import NO_ROW, Log, make_row
+from sim.operations.bell import Bell
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -91,7 +92,7 @@ class ChoosyQueue:
         self._left = list(wells)
         self._jobs: list[Job] = []
         self._line: dict[Unit, Callable[[Well], bool]] = {}
-        self._bell = env.event()
+        self._changed = Bell(env)
         self._found: dict[str, Well] = {}  # at which well a unit was found, by its name
 
     def stand(self, begun: Collection[Well], at_work: Mapping[str, Well]) -> None:
@@ -110,8 +111,7 @@ class ChoosyQueue:
 
     def look_again(self) -> None:
         """Something changed: whoever waits looks again."""
-        bell, self._bell = self._bell, self._env.event()
-        bell.succeed()
+        self._changed.ring()
 
     def take(self, unit: Unit, can: Callable[[Well], bool]) -> Process:
         """The first well that the unit can do, once there is one; None if there will be none."""
@@ -123,7 +123,7 @@ class ChoosyQueue:
             if job := self._next(can):
                 self._begin(unit, job)
                 return job.well
-            yield self._bell
+            yield self._changed.rung()
         del self._line[unit]
         if not unit.on_call:
             unit.wait_until(self._env.now, self._comes_from)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import simpy
 
+from sim.operations.bell import Bell
 from sim.operations.well import Well
 from sim.scenario.strategy import Strategy
 
@@ -24,7 +25,7 @@ class Rotation:
     """
 
     def __init__(self, env: simpy.Environment, wells: Sequence[Well], strategy: Strategy) -> None:
-        self._env, self._strategy = env, strategy
+        self._strategy = strategy
         self.swaps_when_ready = strategy.swap.when == "once the next well is ready"
         self.wells = wells
         self.ready: dict[Well, int] = {}
@@ -36,7 +37,7 @@ class Rotation:
         self._away = {well: number for number, well in enumerate(wells, start=-len(wells))}
         self._turn = 0
         self._stages_left = sum(well.stages - well.pumped for well in wells)
-        self._bell: simpy.Event | None = None
+        self.changed = Bell(env)  # rung when another well enters or becomes ready
         self.turned_to: Set | None = None  # whom the fleet was found to have turned to
         self.has_swapped = False  # whether it had swapped to them
 
@@ -77,22 +78,12 @@ class Rotation:
     def enter(self, well: Well, released: int) -> None:
         """The well is prepared, and goes round from now on."""
         self._entered[well] = released
-        self._ring()
+        self.changed.ring()
 
     def make_ready(self, well: Well, released: int) -> None:
         """The well waits for the fleet from now on."""
         self.ready[well] = released
-        self._ring()
-
-    def _ring(self) -> None:
-        if self._bell is not None:
-            self._bell.succeed()
-            self._bell = None
-
-    def changed(self) -> simpy.Event:
-        """Fires when another well enters or becomes ready."""
-        self._bell = self._bell or self._env.event()
-        return self._bell
+        self.changed.ring()
 
     def is_ready(self, wells: Set) -> bool:
         """Whether all of these wait for the fleet."""
