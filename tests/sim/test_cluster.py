@@ -116,7 +116,7 @@ def test_worker_lost_half_way(scenario: Scenario, here: LocalCluster, crew: Clus
 
 def test_nobody_at_the_address(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nor is nonsense an address."""
-    monkeypatch.setattr(cluster, "CONNECT_S", 0.3)
+    monkeypatch.setattr(cluster, "CONNECT_S", 1.5)
     for address in ("tcp://127.0.0.1:1", "nonsense", "ftp://127.0.0.1:1"):
         with pytest.raises(ClusterError, match=f"^no scheduler answers at '{address}'; expected"), connected(address):
             pass
