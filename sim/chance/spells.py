@@ -15,7 +15,7 @@ from numpy.random import Generator
 from numpy.typing import ArrayLike, NDArray
 
 from sim.chance.windows import Window
-from sim.scenario.weather_spells import Spells
+from sim.scenario.weather_spells import Spell, Spells
 
 
 class TwoState(NamedTuple):
@@ -73,16 +73,40 @@ def drawn_spells(spells: Spells, start: datetime, horizon_h: float, stream: Gene
 
 
 def _bad(spells: Spells, start: datetime, horizon_h: float, stream: Generator) -> Iterator[Window]:
-    """Spells by turns, each with the mean of the month in which it begins.
+    """Spells by turns. One that lasts into a month of other means goes on there as long as a whole one would.
 
-    What is left of a spell at hour zero is as long as a whole one, for exponential lengths have no memory.
+    The same holds at hour zero: exponential lengths have no memory.
     """
-    spell = spells.at(start)
-    is_bad = stream.random() * (spell.good + spell.bad) < spell.bad
-    at_h = 0.0
-    while at_h < horizon_h:
-        spell = spells.at(start + timedelta(hours=at_h))
-        end_h = at_h + (spell.bad if is_bad else spell.good) * stream.standard_exponential()
-        if is_bad and end_h > at_h:
-            yield at_h, min(end_h, horizon_h)
-        at_h, is_bad = end_h, not is_bad
+    at_h = since_h = 0.0
+    first = spells.at(start)
+    is_bad = stream.random() * (first.good + first.bad) < first.bad
+    for spell, until_h in _stretches(spells, start, horizon_h):
+        while at_h < until_h:
+            at_h += (spell.bad if is_bad else spell.good) * stream.standard_exponential()
+            if at_h < until_h:
+                if is_bad and at_h > since_h:
+                    yield since_h, at_h
+                since_h, is_bad = at_h, not is_bad
+        at_h = until_h
+    if is_bad and horizon_h > since_h:
+        yield since_h, horizon_h
+
+
+def _stretches(spells: Spells, start: datetime, horizon_h: float) -> Iterator[tuple[Spell, float]]:
+    """Which means are in force until when, in hours, up to the horizon."""
+    month, spell = start, spells.at(start)
+    while True:
+        month = _first_of_next(month)
+        ends_h = (month - start) / timedelta(hours=1)
+        if ends_h >= horizon_h:
+            yield spell, horizon_h
+            return
+        if spells.at(month) != spell:
+            yield spell, ends_h
+            spell = spells.at(month)
+
+
+def _first_of_next(month: datetime) -> datetime:
+    """Midnight at which the next month begins."""
+    inside = month.replace(day=1, hour=0, minute=0, second=0, microsecond=0) + timedelta(days=31)
+    return inside.replace(day=1)

@@ -31,7 +31,7 @@ def _refused(message: str) -> PydanticCustomError:
 
 
 class Spell(Part):
-    """Mean lengths of the spells of good and of bad weather that begin in a month."""
+    """Mean lengths of the spells of good and of bad weather in a month."""
 
     good: PositiveHours
     bad: Hours = Field(description="0 where the month has no bad weather")
@@ -44,7 +44,7 @@ class Spell(Part):
 
 
 class Spells(Part):
-    """Good and bad weather by turns, each spell of random (exponential) length; its month is that of its beginning."""
+    """Good and bad weather by turns, each spell of random (exponential) length, month by month."""
 
     january: Spell | None = None
     february: Spell | None = None

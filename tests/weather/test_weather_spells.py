@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import pairwise
 
 import numpy as np
@@ -127,22 +127,31 @@ def test_drawn_spells_take_the_share_of_time_that_the_chain_does() -> None:
     assert low <= bad_at_zero <= high
 
 
-def test_the_month_in_which_a_spell_begins_is_its_own() -> None:
-    """In January bad weather lasts a day, in February four; in other months there is none."""
-    spells = Spells.model_validate(
-        {
-            "january": {"good": "30 h", "bad": "24 h"},
-            "february": {"good": "30 h", "bad": "96 h"},
-            "other_months": {"good": "30 h", "bad": "0 h"},
-        }
-    )
-    new_year = datetime(2027, 1, 1)
-    lengths: dict[int, list[float]] = {1: [], 2: []}
-    for windows in drawn(spells, 2400.0, 2500, new_year):
-        for a, b in windows:
-            lengths[(new_year + timedelta(hours=a)).month].append(b - a)  # KeyError: bad weather in another month
-    assert_mean(lengths[1], 24)
-    assert_mean(lengths[2], 96)
+def bad_hours(windows: list[Window], begins_h: float, ends_h: float) -> float:
+    return sum(max(0.0, min(b, ends_h) - max(a, begins_h)) for a, b in windows)
+
+
+@pytest.mark.parametrize(
+    ("january", "february"),
+    [((30.0, 24.0), (30.0, 96.0)), ((2000.0, 6.0), (24.0, 24.0)), ((12.0, 600.0), (110.0, 9.0))],
+)
+def test_each_month_has_the_weather_of_its_own(january: tuple[float, float], february: tuple[float, float]) -> None:
+    """However long the spells of the month before, bad weather nears its new share as in any two-state Markov chain.
+
+    Its chance t hours into a month is s + (s0 - s) exp(-t / tau), with s = bad / (good + bad), s0 the chance at the
+    beginning and 1 / tau = 1 / good + 1 / bad: the law of the chain, from its forward equation. March has none.
+    """
+    months = {"january": january, "february": february}
+    stated = {month: {"good": f"{good} h", "bad": f"{bad} h"} for month, (good, bad) in months.items()}
+    spells = Spells.model_validate(stated | {"other_months": {"good": "30 h", "bad": "0 h"}})
+    replications = drawn(spells, 2400.0, 4000, datetime(2027, 1, 1))
+    at_first = january[1] / sum(january)
+    (good, bad), hours, begins_h = february, 28 * 24.0, 31 * 24.0
+    share, rate = bad / (good + bad), 1 / good + 1 / bad
+    expected_h = share * hours + (at_first - share) * (1 - np.exp(-rate * hours)) / rate
+    assert_mean([bad_hours(windows, 0, begins_h) for windows in replications], at_first * begins_h, power=0.2)
+    assert_mean([bad_hours(windows, begins_h, begins_h + hours) for windows in replications], expected_h)
+    assert not any(bad_hours(windows, begins_h + hours, 2400.0) for windows in replications)
 
 
 def test_spells_are_sorted_apart_and_inside() -> None:
