@@ -132,6 +132,16 @@ def _unit(site: Site, name: str, stated: StatedUnit, arrives_h: float | None) ->
 
 def _refuse_standstill(env: simpy.Environment, log: Log, crew: Crew) -> None:
     """Whoever still waits when nothing can happen any more waits for ever, unless for work that the horizon ends."""
-    waiting = [f"{unit.name} waits for {unit.short_of()}" for unit, process in crew if process.is_alive]
+    waiting = [f"{unit.name} waits for {_short_of(unit)}" for unit, process in crew if process.is_alive]
     if waiting and env.peek() == inf and not any(unit.is_at_work for unit, _ in crew):
         raise StuckError(f"replication {log.replication}: nothing can happen any more; " + "; ".join(waiting))
+
+
+def _short_of(unit: Unit) -> str:
+    """What a unit waits for, and where that is a supply, since when."""
+    draw = unit.drawing[2] if unit.drawing else None
+    if draw is None:
+        return unit.waiting_for
+    causes = [cause for _, cause in draw.waits(unit.free_h, unit.env.now)]
+    causes += [cause for cause, _ in draw.lost(unit.env.now)]
+    return f"{', '.join(causes[-1:])} since hour {unit.free_h:.1f}"

@@ -26,7 +26,6 @@ WORK_STOPPED = {
     activities.RIG_DOWN: ("crane",),
     activities.LAY_LINE: ("water_lines",),
     activities.ERECT_STORAGE: ("crane",),
-    activities.FILL_STORAGE: ("water_lines",),
     activities.HAUL: ("haulage",),
     activities.PLUG_AND_PERFORATE: ("wireline",),
     activities.PUMP_STAGE: ("pumping",),

@@ -19,14 +19,15 @@ def work_drawing(
     wanted: Wanted,
     planned_h: float | None = None,
     *,
+    attempt_h: float | None = None,
     begun: bool = False,
 ) -> Process:
     """Work `hours` while drawing what is wanted: waits for it, pauses at shift ends, slows when a supply runs dry.
 
     Where nothing is wanted or no supply is stated it is never short. Several `places` are worked on at once and get a
-    row each. `planned_h` is what the crew believes it to take. What has
-    `begun` asks no more whether it may start. Returns the last row of the first place; those of the
-    others follow it.
+    row each. `planned_h` is what the crew believes it to take, and `attempt_h` what of the attempt is still to come if
+    nothing goes wrong: there must be enough for that. What has `begun` asks no more whether it may start. Returns the
+    last row of the first place; those of the others follow it.
     """
     if supplies is None or hours <= 0 or not any(wanted.values()):
         return (yield from unit.perform(activity, hours, places, planned_h=planned_h))
@@ -44,7 +45,10 @@ def work_drawing(
                 if begin_h > start_by_h:  # the weather let nobody begin while there was time
                     window = unit.first_window(activity, planned_h)
                     continue
-        draw = supplies.take(still_wanted, left_h, stop_h, unit.priority, start_by_h=start_by_h, begun=begun)
+        asked_h = None if attempt_h is None else attempt_h - hours + left_h
+        draw = supplies.take(
+            still_wanted, left_h, stop_h, unit.priority, start_by_h=start_by_h, asked_h=asked_h, begun=begun
+        )
         begun = False
         unit.drawing = (activity, places, draw)
         if not draw.started:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
 from sim.chance.luck import Luck
@@ -34,8 +35,11 @@ def work(
     """
     begun = unit.begun and unit.take_up(activity)
     if begun is not None and has_begun(begun):
-        hours, steps = _rest(site, begun, activity, hours, places, hours_of or (lambda _: hours))
-        return _work_through(site, steps, unit, activity, places, wanted, hours, begun=not begun.is_waiting)
+        rest = _rest(site, begun, activity, hours, places, hours_of or (lambda _: hours))
+        return _work_through(
+            site, rest.steps, unit, activity, places, wanted, rest.hours,
+            done_h=rest.done_h, begun=not begun.is_waiting,
+        )  # fmt: skip
     hazards = site.mishaps.hazards(activity, places, hours)
     if not hazards:
         return work_drawing(unit, activity, hours, places, site.supplies, wanted)
@@ -44,16 +48,20 @@ def work(
 
 def _work_through(
     site: Site, steps: Sequence[Step], unit: Unit, activity: str, places: Sequence[Place], wanted: Wanted, hours: float,
-    *, begun: bool = False,
+    *, done_h: float = 0.0, begun: bool = False,
 ) -> Process:  # fmt: skip
+    """Go through the steps of a job of so many `hours`; `done_h` are worked already in the attempt under way."""
     for step in steps:
         if step.trouble:
             yield from unit.perform(activity, step.hours, places, step.trouble, step.planned_h)
         else:
+            done_h = 0.0 if step.planned_h else done_h
             part = {supply: volume / hours * step.hours for supply, volume in wanted.items()}
             yield from work_drawing(
-                unit, activity, step.hours, places, site.supplies, part, step.planned_h, begun=begun
-            )
+                unit, activity, step.hours, places, site.supplies, part, step.planned_h,
+                attempt_h=max(hours - done_h, step.hours), begun=begun,
+            )  # fmt: skip
+            done_h += step.hours
         begun = False
     return unit.after
 
@@ -72,13 +80,18 @@ def has_begun(job: Job) -> bool:
     return job.worked_h > 0 or any(cause not in {OUTSIDE_HOURS, CREW_CHANGE} for cause, _ in job.lost)
 
 
-def _rest(
-    site: Site, job: Job, activity: str, hours: float, places: Sequence[Place], hours_of: HoursOf
-) -> tuple[float, Sequence[Step]]:
-    """Hours of the whole job, and what of its script is still to come.
+class _Rest(NamedTuple):
+    """Hours of a whole job, what of its script is still to come, and hours worked already in the attempt under way."""
 
-    Under the luck that it began with, that is what lies beyond; otherwise, of another script what lies beyond the
-    work of this attempt.
+    hours: float
+    steps: Sequence[Step]
+    done_h: float
+
+
+def _rest(site: Site, job: Job, activity: str, hours: float, places: Sequence[Place], hours_of: HoursOf) -> _Rest:
+    """What is left of a job: under the luck that it began with, what lies beyond.
+
+    Otherwise, of another script what lies beyond the work of this attempt.
     """
     known = site.scenario.activity_troubles
     troubles = [cause for cause, _ in job.lost if cause in known]
@@ -87,27 +100,30 @@ def _rest(
         troubles, stretches_h = [], (job.worked_h,)
     steps = script(hours, site.mishaps.hazards(activity, places, hours)).steps
     at = matching(steps, stretches_h, troubles)
+    attempt_h = _attempt_h(site, stretches_h, troubles)
     if at is not None and not job.in_trouble:
-        return hours, (Step(max(0.0, steps[at].hours - stretches_h[-1]), ""), *steps[at + 1 :]) if at < len(
-            steps
-        ) else ()
+        if at == len(steps):
+            return _Rest(hours, (), attempt_h)
+        now = Step(max(0.0, steps[at].hours - stretches_h[-1]), "")
+        return _Rest(hours, (now, *steps[at + 1 :]), attempt_h)
     if at is not None and troubles:
-        return hours, (_trouble_left(site, job, steps[at - 1].hours), *steps[at:])
-    return _otherwise(site, job, activity, places, hours_of, _attempt_h(site, stretches_h, troubles))
+        return _Rest(hours, (_trouble_left(site, job, steps[at - 1].hours), *steps[at:]), attempt_h)
+    return _otherwise(site, job, activity, places, hours_of, attempt_h)
 
 
 def _otherwise(
     site: Site, job: Job, activity: str, places: Sequence[Place], hours_of: HoursOf, attempt_h: float
-) -> tuple[float, Sequence[Step]]:
+) -> _Rest:
     hours = longer_than(attempt_h, hours_of, site.luck)
     steps = script(hours, site.mishaps.hazards(activity, places, hours)).steps
     if not job.in_trouble:
-        return hours, beyond(steps, hours, attempt_h)
+        return _Rest(hours, beyond(steps, hours, attempt_h), attempt_h)
     now = _trouble_left(site, job)
     trouble = site.scenario.activity_troubles.get(job.in_trouble)
     if trouble is None or trouble.then == "give up the rest":
-        return hours, (now,)
-    return hours, (now, *(steps if trouble.then == "repeat" else beyond(steps, hours, attempt_h)))
+        return _Rest(hours, (now,), attempt_h)
+    then = steps if trouble.then == "repeat" else beyond(steps, hours, attempt_h)
+    return _Rest(hours, (now, *then), attempt_h)
 
 
 def _attempt_h(site: Site, stretches_h: Sequence[float], troubles: Sequence[str]) -> float:

@@ -111,7 +111,7 @@ class Unit:
         if self.on_call:
             self.on_call = False
             self.wait_until(now, activities.ON_CALL, activities.ARRIVE)
-            if released == NO_ROW or self.log.intervals[released].end_h == now:
+            if released != NO_ROW and self.log.intervals[released].end_h == now:
                 self.after = released
         elif now > self.free_h:
             stretches = [(now, cause)] if cause else reasons(self.log, released, self.free_h, now)
@@ -142,6 +142,13 @@ class Unit:
         yield self.env.timeout(pieces[-1][1] - self.env.now)
         self._log_job(self.env.now)
         return self.after
+
+    def let_run(self, activity: str, hours: float) -> Process:
+        """Look on while something takes its hours by itself, by day and night."""
+        if hours > 0:
+            self._job = (activity, NOWHERE, ((self.env.now, self.env.now + hours),), "")
+            yield self.env.timeout(hours)
+            self._log_job(self.env.now)
 
     def _pieces(self, activity: str, hours: float, planned_h: float) -> Sequence[Piece]:
         """When the next `hours` of work are done."""
@@ -227,15 +234,6 @@ class Unit:
     def is_at_work(self) -> bool:
         """Whether a job is under way, or will be at the next shift: then nobody's call is needed for it to go on."""
         return self._job is not None or (self.drawing is not None and self.drawing[2] is None)
-
-    def short_of(self) -> str:
-        """What it waits for, and where that is a supply, since when."""
-        draw = self.drawing[2] if self.drawing else None
-        if draw is None:
-            return self.waiting_for
-        causes = [cause for _, cause in draw.waits(self.free_h, self.env.now)]
-        causes += [cause for cause, _ in draw.lost(self.env.now)]
-        return f"{', '.join(causes[-1:])} since hour {self.free_h:.1f}"
 
     def cut_short(self, horizon_h: float) -> bool:
         """Close the unit's rows at the horizon. False for a unit that was never called."""

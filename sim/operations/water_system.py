@@ -98,10 +98,10 @@ def _erect(site: Site, storage: Unit, water: Water) -> Process:
 
 
 def _fill(site: Site, storage: Unit, water: Water, supplies: Supplies) -> Process:
-    """Fill the storage, as fast as the water comes; nobody draws meanwhile."""
+    """Fill the storage, as fast as the water comes: it needs no crew, and nobody draws meanwhile."""
     hours = supplies.hours_to_reach(activities.WATER, water.storage.filled_to)
     if hours == inf:
         storage.waiting_for = f"{activities.WATER}: source"
         yield site.env.event()  # nothing flows in, ever
-    begun = storage.take_up(activities.FILL_STORAGE)
-    yield from storage.perform(activities.FILL_STORAGE, hours, planned_h=0.0 if begun else None)
+    storage.take_up(activities.FILL_STORAGE)
+    yield from storage.let_run(activities.FILL_STORAGE, hours)

@@ -27,6 +27,8 @@ Struck = Literal[
     "turn in line",
 ]
 PUMPS = "pumps"
+GIVEN_UP = "give up the rest"
+CAN_BE_GIVEN_UP = ("pump stage", "mill plugs", "flow back")
 
 
 def _struck(value: object) -> object:
@@ -60,7 +62,8 @@ class _Figures(Part):
 class Trouble(_Figures):
     """Strikes one activity, by chance at each job or once in so many hours of work.
 
-    After the hours lost, work resumes where it stopped, is repeated from the start, or the rest of it is given up.
+    After the hours lost, work resumes where it stopped, is repeated from the start, or the rest of it is given up: a
+    stage, the plugs still to be milled, days of flowback. No well goes on without its pressure test.
     """
 
     strikes: Annotated[Struck, BeforeValidator(_struck)] = Field(description="an activity, or pumps")
@@ -74,6 +77,17 @@ class Trouble(_Figures):
         if (self.chance is None) == (self.every is None):
             raise PydanticCustomError(
                 "how_often", "expected either a chance for each job or `every`, the mean hours of work between strikes"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _can_be_given_up(self) -> Trouble:
+        if self.then == GIVEN_UP and self.strikes not in CAN_BE_GIVEN_UP:
+            could = ", ".join(CAN_BE_GIVEN_UP)
+            raise PydanticCustomError(
+                "given_up",
+                "the rest of {strikes} cannot be given up; expected 'resume' or 'repeat', or a trouble of {could}",
+                {"strikes": self.strikes, "could": could},
             )
         return self
 

@@ -17,10 +17,12 @@ class Draw:
     Who asks yields `granted`, unless `started` already, and then `done`. `granted` fires when the draw may start, or
     at the deadline; `done` when all is drawn, or at the deadline, which is `stop_h` once it has started. When one
     supply slows, all of the draw slows with it: `slow_from_h` is when that first happened, nan if never. `left_h` are
-    the hours at full pace still to go.
+    the hours at full pace still to go; `asked_h` those for which there must be enough to start, more than `hours` where
+    whoever asks does not know that it will be cut short.
     """
 
     __slots__ = (
+        "asked_h",
         "deadline_h",
         "demand",
         "done",
@@ -47,8 +49,10 @@ class Draw:
         priority: int = 1,
         *,
         start_by_h: float = inf,
+        asked_h: float | None = None,
     ) -> None:
         self.wanted, self.hours, self.stop_h = wanted, hours, stop_h
+        self.asked_h = hours if asked_h is None else asked_h
         self.deadline_h = min(stop_h, start_by_h)
         self.demand = Demand(priority, {store: volume / hours for store, volume in wanted.items()})
         self.left_h = hours

@@ -76,7 +76,7 @@ class Flows:
         found = {}
         for number, volume in draw.wanted.items():
             store = self.stores[number]
-            volume_left = volume * draw.left_h / draw.hours
+            volume_left = volume * draw.asked_h / draw.hours
             lacking = store.missing(volume_left, draw.demand.rates[number], self.promised(number))
             if lacking > max(store.rounding, store.upstream.able * ROUNDING):
                 found[number] = lacking

@@ -15,10 +15,12 @@ class PlainDraw:
 
     Who asks yields `granted`, unless `started` already, and then `done`. `granted` fires when the draw may start, or
     at the deadline; `done` when all is drawn, or at the deadline, which is `stop_h` once it has started.
-    `slow_from_h` is when an empty stock first slowed it, nan if never.
+    `slow_from_h` is when an empty stock first slowed it, nan if never. `asked` is what it needs to start: more than
+    `volume` where whoever asks does not know that it will be cut short.
     """
 
     __slots__ = (
+        "asked",
         "deadline_h",
         "done",
         "drawn",
@@ -37,8 +39,11 @@ class PlainDraw:
     granted: simpy.Event  # set where it must wait
     done: simpy.Event  # set when it starts
 
-    def __init__(self, volume: float, rate: float, stop_h: float, start_by_h: float = inf) -> None:
+    def __init__(
+        self, volume: float, rate: float, stop_h: float, start_by_h: float = inf, asked: float | None = None
+    ) -> None:
         self.volume, self.rate, self.stop_h = volume, rate, stop_h
+        self.asked = volume if asked is None else asked
         self.deadline_h = min(stop_h, start_by_h)
         self.drawn = 0.0
         self.started = False

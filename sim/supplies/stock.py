@@ -55,11 +55,21 @@ class Stock:
         self._settle()
 
     def draw(
-        self, volume: float, rate: float, stop_h: float = inf, *, start_by_h: float = inf, begun: bool = False
+        self,
+        volume: float,
+        rate: float,
+        stop_h: float = inf,
+        *,
+        start_by_h: float = inf,
+        asked: float | None = None,
+        begun: bool = False,
     ) -> PlainDraw:
-        """Ask for `volume` at `rate`, as soon as the rule of the stock allows, or at once where it has `begun`."""
+        """Ask for `volume` at `rate`, as soon as the rule of the stock allows, or at once where it has `begun`.
+
+        What is `asked` of the rule may be more than is drawn in the end.
+        """
         self._flow_until(self._env.now)
-        draw = PlainDraw(volume, rate, stop_h, start_by_h)
+        draw = PlainDraw(volume, rate, stop_h, start_by_h, asked)
         if begun or self._missing(draw) <= self._rounding:
             self._start(draw)
         else:
@@ -120,7 +130,7 @@ class Stock:
         promised = 0.0
         for other in self._active:
             promised += other.volume - other.drawn
-        return self._missing_by_rule(draw.volume, draw.rate, self.level, promised, self.inflow)
+        return self._missing_by_rule(draw.asked, draw.rate, self.level, promised, self.inflow)
 
     def _start(self, draw: PlainDraw) -> None:
         """Let a draw begin. Where the stock never runs dry its end is certain, else the stock will announce it."""

@@ -41,7 +41,6 @@ class Stores:
         self._settle()
 
     # --- drawing
-
     def take(
         self,
         wanted: Mapping[str, float],
@@ -50,12 +49,13 @@ class Stores:
         priority: int = 1,
         *,
         start_by_h: float = inf,
+        asked_h: float | None = None,
         begun: bool = False,
     ) -> Draw:
-        """Ask for volumes, by supply, evenly over so many hours; supplies that are no store here are never short."""
+        """See `Supplies`; what is no store here is never short."""
         self._flow_until(self._env.now)
         by_number = {self._number[name]: volume for name, volume in wanted.items() if name in self._number}
-        draw = Draw(by_number, hours, stop_h, priority, start_by_h=start_by_h)
+        draw = Draw(by_number, hours, stop_h, priority, start_by_h=start_by_h, asked_h=asked_h)
         if begun:
             self._start(draw)
         else:

@@ -39,10 +39,12 @@ class Supplies(Protocol):
         priority: int = 1,
         *,
         start_by_h: float = inf,
+        asked_h: float | None = None,
         begun: bool = False,
     ) -> AnyDraw:
         """Ask for volumes, evenly over so many hours, from as soon as the rule of each supply allows.
 
+        The rules are asked for `asked_h` at that rate: all that whoever asks believes to come, before trouble strikes.
         It is given up if it may not start by `start_by_h`, and stops at `stop_h`, done or not. What has `begun` before
         goes on without being asked.
         """
@@ -74,11 +76,14 @@ class PlainWater:
         priority: int = 1,
         *,
         start_by_h: float = inf,
+        asked_h: float | None = None,
         begun: bool = False,
     ) -> PlainDraw:
         """See `Supplies`; all have the same priority."""
         volume = wanted[WATER]
-        return self.stock.draw(volume, volume / hours, stop_h, start_by_h=start_by_h, begun=begun)
+        rate = volume / hours
+        asked = None if asked_h is None else rate * asked_h
+        return self.stock.draw(volume, rate, stop_h, start_by_h=start_by_h, asked=asked, begun=begun)
 
     def lay(self, supply: str) -> None:
         """See `Supplies`."""

@@ -35,7 +35,7 @@ EVERYTHING: dict[str, Any] = {
     "troubles": {
         **{name: {} for name in USUAL},
         "leak": {"strikes": "nipple up", "every": "30 h", "lost": "5 h", "then": "repeat"},
-        "lost cone": {"strikes": "plug and perforate", "chance": "1 %", "lost": "3 h", "then": "give up the rest"},
+        "lost cone": {"strikes": "mill plugs", "chance": "1 %", "lost": "3 h", "then": "give up the rest"},
     },
 }
 

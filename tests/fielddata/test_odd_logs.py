@@ -86,7 +86,7 @@ units:
   milling_rigs: {learning: {}}
   flowback_spreads: {count: 2}
 strategy: {wells_in_rotation: 1}
-troubles: {screen-out: {every: 20 h}, misrun: {}, stuck tools: {then: give up the rest, chance: 3 %}, pump failure: {}}
+troubles: {screen-out: {every: 20 h}, misrun: {}, stuck tools: {then: repeat, chance: 3 %}, pump failure: {}}
 trouble_factor: 2
 alternatives: {together: {strategy.wells_in_rotation: 3, strategy.pumped_together: 2}}
 """
