@@ -64,7 +64,7 @@ def _find_preparation(site: Site, drilled_out: int) -> None:
     site.preparation.stand(left, drilled_out)
     for well in site.wells:
         if _is_past(site, well):
-            well.prepared.succeed(_last_row(site, well, PREPARING))
+            site.is_prepared(well, _last_row(site, well, PREPARING))
         elif begun[well] and not _is_worked_in(site, well):
             row = _last_row(site, well, PREPARING)
             if left[well]:

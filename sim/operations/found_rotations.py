@@ -46,7 +46,7 @@ def find_groups(site: Site) -> None:
     _find_runs(site)
     waiting: list[Event] = []
     for fleet, group in site.found_turned_to.items():
-        if site.preparation.has_stacks_for(group) or _jobs(site, group):
+        if site.can_begin(group) or _jobs(site, group):
             site.neighbours.turn_to(group)
         if _is_open(site, fleet, group):
             waiting += _go_round(site, fleet, group)
@@ -79,21 +79,15 @@ def _find_fractured(site: Site) -> None:
 
 
 def _find_owners(site: Site) -> None:
-    """Who pumps where goes on there; others took the next groups in the order of getting free.
-
-    A fleet on call takes its first group at hour zero, others take it when they come.
-    """
+    """Who pumps where goes on there; others took the next groups in the order of getting free."""
     fleets = dict(individuals(site.scenario.units.pumping_fleets))
     here = [name for name in fleets if site.standing.is_here(name)]
-    on_call = [name for name, stated in fleets.items() if stated.arrives is None]
-    there = [name for name in fleets if name in here or (name in on_call and not site.standing.has_left(name))]
     for group in list(site.groups):
         jobs = sorted(_jobs(site, group, activities.PUMP_STAGE, activities.SWAP), key=lambda job: job.start_h)
         if jobs and jobs[-1].unit in here and jobs[-1].unit not in site.found_turned_to:
             site.found_turned_to[jobs[-1].unit] = group
             site.groups.remove(group)
-    takers = [name for name in there if _takes_one(site, name)]
-    for fleet in sorted(takers, key=lambda name: _free_h(site, name, on_call=name in on_call)):
+    for fleet in sorted([name for name in here if _takes_one(site, name)], key=lambda name: _free_h(site, name)):
         if site.groups:
             site.found_turned_to[fleet] = site.groups.pop(0)
 
@@ -103,12 +97,12 @@ def _takes_one(site: Site, fleet: str) -> bool:
     return fleet not in site.found_turned_to and not going
 
 
-def _free_h(site: Site, fleet: str, *, on_call: bool) -> float:
+def _free_h(site: Site, fleet: str) -> float:
     """When a fleet last took on a group: when it had pumped the one before, or came."""
     jobs = site.standing.of_unit.get(fleet, ())
     pumped = [_end_h(job) for job in jobs if job.activity == activities.PUMP_STAGE]
-    if pumped or on_call:
-        return max(pumped, default=0.0)
+    if pumped:
+        return max(pumped)
     return next(
         row.end_h if row.activity == activities.ARRIVE else row.start_h
         for row in site.standing.rows
@@ -140,7 +134,7 @@ def _is_open(site: Site, fleet: str, group: list[Well]) -> bool:
     moved = not _has_pumped(site, fleet) or jobs[-1].activity == activities.MOVE
     proppant = site.scenario.proppant is None or bool(site.standing.done(activities.FILL_PROPPANT))
     near = site.neighbours.is_anybody_near(group)
-    return ready and moved and proppant and not near and site.preparation.has_stacks_for(group)
+    return ready and moved and proppant and not near and site.can_begin(group)
 
 
 def _has_pumped(site: Site, fleet: str) -> bool:

@@ -18,12 +18,14 @@ from sim.supplies.supplies import Wanted
 def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
     """Rig up, fracture group after group until none is left, rig down."""
     yield from unit.arrive()
+    if unit.on_call:
+        yield from _called_in(site, unit)
     group = site.take_group(unit.name)
     if group is None and not unit.is_here:
         return
     fleet = Fleet(site, unit, stated)
     if group is not None:
-        yield from _rig_up(site, fleet, group)
+        yield from _rig_up(site, fleet)
     if group is not None and site.has_to_move(unit, group):
         yield from _move(site, unit, group)
     while group is not None:
@@ -37,12 +39,19 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
     )
 
 
-def _rig_up(site: Site, fleet: Fleet, group: list[Well]) -> Process:
-    """A fleet on call comes once the first well of its group is prepared; then it waits for water and proppant."""
-    unit = fleet.unit
-    if unit.on_call:
+def _called_in(site: Site, unit: Unit) -> Process:
+    """A fleet on call comes once a well is prepared of the next group that no fleet has taken, if there is one."""
+    while site.groups:
+        if (prepared := site.prepared_in(site.groups[0])) is not None:
+            unit.meet(prepared)
+            return
         unit.waiting_for = "preparation"
-        unit.meet((yield group[0].prepared))
+        yield site.groups_change.rung()
+
+
+def _rig_up(site: Site, fleet: Fleet) -> Process:
+    """Rig up, then wait for water and proppant."""
+    unit = fleet.unit
     if not site.is_rigged_up(unit):
         stated = fleet.stated.rig_up
         yield from do(site, unit, activities.RIG_UP, lambda luck: luck.hours(unit.name, activities.RIG_UP, stated))
@@ -62,17 +71,30 @@ def _fracture_group(site: Site, fleet: Fleet, group: list[Well]) -> Process:
     rotation = site.found_going_round.pop(group[0], None)
     if rotation is None:
         yield from site.preparation.wait_for_stacks(fleet.unit, group)
+        yield from _wait_for_preparation(site, fleet.unit, group)
         site.neighbours.turn_to(group)
         yield from site.neighbours.make_way(fleet.unit, group)
         rotation = Rotation(site.env, group, site.scenario.strategy)
-    site.neighbours.begin(group, fleet.unit.after)
     for well in group:
         if not rotation.has_entered(well):
             site.env.process(_enter(site, rotation, well, fleet.unit.after))
     times = {well: fleet.stage_times(site, well) for well in group}
+    if any(well.pumped for well in group):  # as it was found
+        site.neighbours.begin(group, fleet.unit.after)
     while not rotation.finished:
         wells = yield from _turn_to_next(site, fleet, rotation, times)
+        site.neighbours.begin(group, fleet.unit.after)
         yield from _pump(site, fleet, rotation, wells, times)
+
+
+def _wait_for_preparation(site: Site, unit: Unit, group: list[Well]) -> Process:
+    """Wait until fracturing of the group can begin: others need not keep clear of it before."""
+    waits = False
+    while (prepared := site.prepared_in(group)) is None:
+        waits, unit.waiting_for = True, "preparation"
+        yield site.groups_change.rung()
+    if waits:
+        unit.meet(prepared)
 
 
 def _enter(site: Site, rotation: Rotation, well: Well, opened: int) -> Process:

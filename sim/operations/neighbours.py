@@ -58,8 +58,9 @@ class Neighbours:
             fleet.meet(self._left_row)
 
     def begin(self, group: Sequence[Well], row: int) -> None:
-        """The fleet begins to fracture the group at the end of a row."""
-        self._begun[group[0]] = Begun(self._env.now, row)
+        """The fleet pumps in the group, at first at the end of this row."""
+        if group[0] not in self._begun:
+            self._begun[group[0]] = Begun(self._env.now, row)
 
     def end(self, group: Sequence[Well], row: int) -> list[Well]:
         """The group is fractured at the end of a row. Returns the wells that may now be drilled out, if clear."""

@@ -47,7 +47,7 @@ def all_done(site: Site, well: Well, row: int, watched_h: float = 0.0) -> None:
     """All jobs are done; after an injection test the falling pressure is still to be watched."""
     hours_of = partial(watch_hours, well=well.stated)
     if well.stated.injection_test is None or hours_of(site.luck) == 0:
-        well.prepared.succeed(row)
+        site.is_prepared(well, row)
     else:
         left_h = longer_than(watched_h, hours_of, site.luck) - watched_h
         site.env.process(_watch(site, well, left_h, row))
@@ -80,7 +80,7 @@ def watch_hours(luck: Luck, well: StatedWell) -> float:
 def _watch(site: Site, well: Well, hours: float, after: int) -> Process:
     start_h = site.env.now
     yield site.env.timeout(hours)
-    well.prepared.succeed(_without_unit(site, well, activities.WATCH_PRESSURE, start_h, after))
+    site.is_prepared(well, _without_unit(site, well, activities.WATCH_PRESSURE, start_h, after))
 
 
 def _without_unit(site: Site, well: Well, activity: str, start_h: float, after: int) -> int:

@@ -15,6 +15,7 @@ from sim import activities
 from sim.activities import WAITING_FOR
 from sim.log import NO_ROW
 from sim.operations.bell import Bell
+from sim.operations.on_duty import come_on_duty, is_on_duty, while_on_duty
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -90,7 +91,7 @@ class PreparationBoard:
             waits, fleet.waiting_for = True, activities.FRAC_STACK
             yield self._changed.rung()
         if waits:
-            fleet.meet(self._stack_row)
+            fleet.meet(self._stack_row, activities.FRAC_STACK)
 
     def take(self, crew: Unit, does: Sequence[str]) -> Process:
         """The crew's next job once there is one, with its wait logged; None if there will be none.
@@ -100,14 +101,17 @@ class PreparationBoard:
         if (task := self._found(crew, does)) is not None:
             return task
         while self._is_any_left(does):
-            if (task := self._next(does)) is not None:
+            if not is_on_duty(crew):
+                yield from come_on_duty(crew)
+            elif (task := self._next(does)) is not None:
                 self._begin(task, does)
                 crew.meet(task.released)
                 if task.activity == activities.NIPPLE_UP:
                     self._turn_row = crew.after
                 return task
-            crew.waiting_for = self._missing(does)
-            yield self._changed.rung()
+            else:
+                crew.waiting_for = self._missing(does)
+                yield from while_on_duty(crew, self._changed.rung())
         if not crew.on_call:
             crew.wait_until(self._env.now, crew.waiting_for)
         return None

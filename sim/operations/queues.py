@@ -10,6 +10,7 @@ import simpy
 
 from sim.log import NO_ROW, Log, make_row
 from sim.operations.bell import Bell
+from sim.operations.on_duty import come_on_duty, covers, is_on_duty, while_on_duty
 from sim.operations.unit import Process, Unit
 from sim.operations.well import Well
 
@@ -22,34 +23,49 @@ class Job(NamedTuple):
 
 
 class Queue:
-    """Wells waiting for one trade, first come first served. `left` counts the jobs that no unit has taken on yet.
+    """Wells waiting for one trade, first come first served by the units that are on shift.
 
-    A unit takes on its next job before the job is there; one that finds none left goes home.
+    Who works around the clock goes before who would have to stop for the night, then who has waited longest.
+    A unit takes on its next job before the job is there; one that finds none left goes home. What a unit of other hours
+    has taken on counts as left, for that one may be off shift when the job comes.
     """
 
     def __init__(self, env: simpy.Environment, jobs: int) -> None:
         self._env = env
         self._jobs: deque[Job] = deque()
-        self._idle: deque[simpy.Event] = deque()
-        self.left = jobs
+        self._idle: dict[Unit, simpy.Event] = {}
+        self._to_come = jobs  # not handed to any unit yet
         self._first: simpy.Event = env.event()
         self._found: dict[str, Well] = {}  # at which well a unit was found, by its name
 
     def stand(self, left: int, at_work: Mapping[str, Well], begun: bool) -> None:
-        """So many jobs are left that nobody has taken on; these units are at work; whether the first job has come."""
-        self.left, self._found = left, dict(at_work)
+        """So many jobs are left that nobody is at; these units are at work; whether the first job has come."""
+        self._to_come, self._found = left, dict(at_work)
         if begun:
             self._first.succeed(NO_ROW)
+
+    def is_any_left(self, unit: Unit) -> bool:
+        """Whether the unit will be needed."""
+        return self._to_come > sum([covers(other, unit) for other in self._idle])
 
     def put(self, well: Well, released: int) -> None:
         """Let the well wait for the trade from now on."""
         if not self._first.triggered:
             self._first.succeed(released)
         job = make_row(Job, (well, released))
-        if self._idle:
-            self._idle.popleft().succeed(job)
-        else:
+        on_shift = [unit for unit in self._idle if is_on_duty(unit)]
+        ready = min(on_shift, key=lambda unit: not unit.shifts.on_duty.always_open, default=None)
+        if ready is None:
             self._jobs.append(job)
+        else:
+            self._to_come -= 1
+            self._idle.pop(ready).succeed(job)
+            self._let_go()
+
+    def _let_go(self) -> None:
+        """Let who is idle go home once nothing is to come."""
+        while self._idle and not self._to_come:
+            self._idle.popitem()[1].succeed()
 
     def called_in(self, unit: Unit) -> Process:
         """Come on location for the first job of all, without taking it on."""
@@ -57,18 +73,31 @@ class Queue:
         unit.meet((yield self._first))
 
     def take(self, unit: Unit) -> Process:
-        """Take on one job; returns its well once it is there, with the unit's wait for it logged."""
+        """Take on one job; returns its well once it is there, with the unit's wait logged; None if none is left."""
         if unit.name in self._found:
             return self._found.pop(unit.name)
-        self.left -= 1
-        if self._jobs:
-            job = self._jobs.popleft()
-        else:
-            unit.waiting_for = "pumping"
-            self._idle.append(self._env.event())
-            job = yield self._idle[-1]
-        unit.meet(job.released)
-        return job.well
+        while True:
+            yield from come_on_duty(unit)
+            if self._jobs:
+                self._to_come -= 1
+                self._let_go()
+                job = self._jobs.popleft()
+            elif self.is_any_left(unit):
+                job = yield from self._stand_in_line(unit)
+            else:
+                unit.wait_until(self._env.now, "pumping")
+                return None
+            if job is not None:
+                unit.meet(job.released)
+                return job.well
+
+    def _stand_in_line(self, unit: Unit) -> Process:
+        """Wait for a job; None at the end of the shift, or where none is to come."""
+        unit.waiting_for = "pumping"
+        handed = self._idle[unit] = self._env.event()
+        yield from while_on_duty(unit, handed)
+        self._idle.pop(unit, None)
+        return handed.value if handed.triggered else None
 
 
 class OpenNow(Protocol):
@@ -81,8 +110,10 @@ class OpenNow(Protocol):
 class ChoosyQueue:
     """Wells waiting for a trade whose units cannot all do every well, and may not work in each at any time.
 
-    The unit that has waited longest takes the first well that it can do and that is open now. A unit goes home once
-    those before it in the line are enough for every well that it could do. `comes_from` is what units wait for here.
+    The unit that has waited longest takes the first well that it can do and that is open now, unless one that can do
+    fewer wells waits too. A unit goes home once those before it in the line are enough for every well that it could do;
+    who works other hours does not count, for it may be off shift when the well comes. `comes_from` is what units wait
+    for here.
     """
 
     def __init__(
@@ -119,27 +150,54 @@ class ChoosyQueue:
             return self._found.pop(unit.name)
         self._line[unit] = can
         unit.waiting_for = self._comes_from
-        while self._is_needed(unit, can):
-            if job := self._next(can):
+        while self._is_needed(unit):
+            if not is_on_duty(unit):
+                yield from come_on_duty(unit)
+                unit.waiting_for = self._comes_from
+            elif job := self._next(unit):
                 self._begin(unit, job)
                 return job.well
-            yield self._changed.rung()
+            else:
+                yield from while_on_duty(unit, self._changed.rung())
         del self._line[unit]
         if not unit.on_call:
             unit.wait_until(self._env.now, self._comes_from)
         return None
 
-    def _is_needed(self, unit: Unit, can: Callable[[Well], bool]) -> bool:
-        """Whether a well is left for the unit that those before it in the line do not take."""
-        mine = [well for well in self._left if can(well)]
-        before = list(self._line)[: list(self._line).index(unit)]
-        return len(mine) > sum(all(self._line[other](well) for well in mine) for other in before)
+    def _is_needed(self, unit: Unit) -> bool:
+        """Whether a well is left for the unit that those before it in the line cannot take among them."""
+        before = [other for other in self._on_shift() if covers(other, unit)]
+        before = before[: before.index(unit)] if unit in before else before
+        return self._doable([*before, unit]) > self._doable(before)
 
-    def _next(self, can: Callable[[Well], bool]) -> Job | None:
+    def _on_shift(self) -> list[Unit]:
+        return [unit for unit in self._line if is_on_duty(unit)]
+
+    def _doable(self, units: Sequence[Unit]) -> int:
+        """How many of the wells left these units can do, one each: a largest matching, by augmenting paths."""
+        done_by: dict[Well, Unit] = {}
+
+        def finds_one(unit: Unit, seen: set[Well]) -> bool:
+            for well in self._left:
+                if self._line[unit](well) and well not in seen:
+                    seen.add(well)
+                    if well not in done_by or finds_one(done_by[well], seen):
+                        done_by[well] = unit
+                        return True
+            return False
+
+        return sum([finds_one(unit, set()) for unit in units])
+
+    def _next(self, unit: Unit) -> Job | None:
         for job in self._jobs:
-            if can(job.well) and (opened := self._access.opened(job.well)) is not None:
+            if self._goes_first(job.well) is unit and (opened := self._access.opened(job.well)) is not None:
                 return Job(job.well, self._log.later(job.released, opened))
         return None
+
+    def _goes_first(self, well: Well) -> Unit | None:
+        """Of those who can do a well: who can do fewest others, then who has waited longest."""
+        able = [unit for unit in self._on_shift() if self._line[unit](well)]
+        return min(able, key=lambda unit: sum(map(self._line[unit], self._left)), default=None)
 
     def _begin(self, unit: Unit, job: Job) -> None:
         self._jobs = [other for other in self._jobs if other.well is not job.well]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import simpy
 
@@ -10,6 +11,7 @@ from sim.activities import MOVE, PUMP_STAGE, RIG_UP
 from sim.chance.luck import Luck
 from sim.chance.troubles import Mishaps
 from sim.log import Log
+from sim.operations.bell import Bell
 from sim.operations.calendars import WorkingTimes
 from sim.operations.facility import Facility
 from sim.operations.neighbours import Neighbours
@@ -36,7 +38,7 @@ class Site:
         self.wells = [Well(env, stated, number) for number, stated in enumerate(wells)]
         self.rotation_of: dict[Well, Rotation] = {}  # once the fleet has come to the well's group
         self.working_times = WorkingTimes(scenario, log.seed, log.replication, standing)
-        self.groups = self._groups()
+        self.groups, self.groups_change = self._groups(), Bell(env)  # rung when one is taken, or a well prepared
         self.supplies = supplies_of(scenario, env, log, standing.levels)
         self.plugs_milled: dict[str, int] = {}  # by rig, in the wells that it was found to have done
         self.found_turned_to: dict[str, list[Well]] = {}  # the group of each fleet, by its name
@@ -60,16 +62,31 @@ class Site:
     def take_group(self, fleet: str) -> list[Well] | None:
         """The next group for a fleet, or the one that it was found to have turned to; None when all are taken.
 
-        Others must keep clear of it from now on, unless they have to set frac stacks free for it first.
+        Others must keep clear of it from when fracturing can begin: a well is prepared, and there are frac stacks.
         """
         group = self.found_turned_to.pop(fleet, None)
         if group is None:
             if not self.groups:
                 return None
             group = self.groups.pop(0)
-        if self.preparation.has_stacks_for(group):
+            self.groups_change.ring()
+        if self.can_begin(group):
             self.neighbours.turn_to(group)
         return group
+
+    def prepared_in(self, group: Sequence[Well]) -> int | None:
+        """The row at whose end a first well of a group was prepared; None while none is."""
+        rows: list[Any] = [well.prepared.value for well in group if well.prepared.triggered]
+        return min(rows, default=None)
+
+    def can_begin(self, group: Sequence[Well]) -> bool:
+        """Whether a fleet could begin to fracture the group now."""
+        return self.prepared_in(group) is not None and self.preparation.has_stacks_for(group)
+
+    def is_prepared(self, well: Well, row: int) -> None:
+        """The well is prepared, at the end of a row."""
+        well.prepared.succeed(row)
+        self.groups_change.ring()
 
     def is_rigged_up(self, unit: Unit) -> bool:
         """Whether a unit was found to have rigged up, and perhaps gone on from there."""

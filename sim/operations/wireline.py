@@ -26,7 +26,7 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
     No run waits for a unit that is still rigging up while another is free.
     """
     yield from unit.arrive()
-    if not site.to_perforate.left and not unit.is_here:
+    if not site.to_perforate.is_any_left(unit) and not unit.is_here:
         return
     if unit.on_call:
         yield from site.to_perforate.called_in(unit)
@@ -36,8 +36,8 @@ def perforate_wells(site: Site, unit: Unit, stated: WirelineUnit) -> Process:
         )
     plans: dict[Well, Runs] = {}
     run = sum(job.unit == unit.name for job in site.standing.done(activities.PLUG_AND_PERFORATE))
-    while site.to_perforate.left or unit.found_at(activities.PLUG_AND_PERFORATE):
-        well: Well = yield from site.to_perforate.take(unit)
+    well: Well | None
+    while (well := (yield from site.to_perforate.take(unit))) is not None:
         if well not in plans:
             plans[well] = runs_of(site.luck, well.stated, stated)
         run += 1

@@ -147,7 +147,7 @@ def test_ample_water_is_as_good_as_no_limit() -> None:
 
 
 PAUSES: list[Told] = [
-    (0, 6, "nipple up", "wait", "outside hours"),
+    (0, 6, "arrive", "wait", "on call"),
     (6, 6.5, "nipple up", "wait", "crew change"),
     (6.5, 12, "nipple up", "work", ""),
     (12, 12.5, "nipple up", "wait", "crew change"),

@@ -97,7 +97,7 @@ def test_long_jobs_pause_outside_hours(hours: str, stretches: list[tuple[float, 
     log = prepared({"nipple_up": "20 h"}, {"hours": hours})
     assert [(row.start_h, row.end_h) for row in work(log, NIPPLE_UP)] == stretches
     waits = [row for row in rows_of(log, CREW) if row[3]]
-    assert {cause for *_, cause in waits} <= {"outside hours"}
+    assert {cause for *_, cause in waits} <= {"outside hours", "on call"}
 
 
 def test_windows_follow_the_time_of_day_of_the_start() -> None:
@@ -136,7 +136,10 @@ def test_job_longer_than_any_shift_cannot_but_pause() -> None:
 def test_shift_that_is_too_short_is_the_cause_of_the_wait() -> None:
     """From 15 to 18 h nothing keeps the crew but the end of its shift; no weather is stated."""
     log = prepared(JOBS, {"hours": "day shift"} | FIT)
-    assert {row.cause for row in log.intervals if row.unit == CREW and row.kind == "wait"} == {"outside hours"}
+    assert {row.cause for row in log.intervals if row.unit == CREW and row.kind == "wait"} == {
+        "on call",
+        "outside hours",
+    }
 
 
 CHANGES = {"crew_change": "30 min", "first_at": "06:00", "every": "12 h"}
