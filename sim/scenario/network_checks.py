@@ -11,6 +11,7 @@ from sim.scenario.feasibility import Finding
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 from sim.scenario.supplies import Water
+from sim.scenario.thirst import water_in_all, water_there
 from sim.scenario.water_network import Source
 
 NAMES_OF_SUPPLIES = frozenset({"water", "proppant", "flowback water", "transfer", "source", "storage"})
@@ -137,20 +138,19 @@ def open_hours(scenario: Scenario, source: Source) -> float:
 
 
 def too_little_permitted(scenario: Scenario) -> Iterator[Finding]:
-    """Permits and rates that, all used up to the horizon, would not be what the stages take."""
+    """Permits and rates that, all used up to the horizon, would not be what the wells take."""
     water = scenario.water
     if water is None or water.is_steady or water.flowback_to is not None:
         return  # what comes steadily is enough in time: work beyond the horizon is counted, not refused
     if sum(source.rate for source in water.sources) == 0:
         return
-    needed = sum(sum(well.fluid_by_stage) for well in scenario.wells)
-    there = water.storage.on_hand + sum(pond.on_hand for pond in water.ponds)
-    most = there + sum(_most(scenario, source) for source in water.sources)
+    needed = water_in_all(scenario)
+    most = water_there(water) + sum(_most(scenario, source) for source in water.sources)
     if most < needed:
         yield Finding(
             ("water", "sources"),
-            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that the"
-            " stages take; expected more sources, higher rates or permits, or a longer horizon",
+            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that stages,"
+            " wireline runs and drill-outs take; expected more sources, higher rates or permits, or a longer horizon",
         )
 
 
@@ -158,24 +158,3 @@ def _most(scenario: Scenario, source: Source) -> float:
     hours = open_hours(scenario, source)
     permitted = inf if source.daily_limit is None else source.daily_limit * (ceil(hours / DAY_H) + 1)
     return min(source.rate * hours, permitted)
-
-
-def too_small(scenario: Scenario) -> Iterator[Finding]:
-    """Storage that holds less than a stage or a drill-out takes, where all of that must be on hand."""
-    together = scenario.strategy.pumped_together
-    for name, other in scenario.other_supplies.items():
-        room = other.capacity - other.working_minimum
-        if other.start_rule == "full stage on hand" and other.per_stage * together > room:
-            message = f"holds {room:,.0f} bbl to draw, a stage takes {other.per_stage * together:,.0f}; expected more"
-            yield Finding(("other_supplies", name, "capacity"), message)
-    water = scenario.water
-    if water is None or water.start_rule != "full stage on hand":
-        return
-    room = water.storage.capacity - water.storage.working_minimum
-    plugs = max(well.stage_count for well in scenario.wells) - 1
-    for number, rig in enumerate(scenario.units.milling_rigs):
-        if rig.water_per_plug * plugs > room:
-            message = (
-                f"{plugs} plugs would take more than the {room:,.0f} bbl that storage holds to draw; expected less"
-            )
-            yield Finding(("units", "milling_rigs", number, "water_per_plug"), message)
