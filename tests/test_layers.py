@@ -95,6 +95,7 @@ ANALYSIS = (
         "analysis.chains.chain_answer",
         "analysis.chains.chain_pictures",
         "analysis.checking.explanation",
+        "analysis.checking.store_sizes",
         "analysis.checking.supply_arithmetic",
         "analysis.pricing.cash",
         "analysis.pricing.fuel_use",

@@ -18,12 +18,13 @@ from sim.operations.drill_out import milling_job, reaches
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
 from sim.operations.stage_times import StageTimes
+from sim.operations.water_system import lay_hours
 from sim.operations.wireline import runs_of
 from sim.scenario.equipment import PumpingFleet, Unit, individuals
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Shape
 from sim.scenario.wells import Well
-from sim.supplies.mean_flow import inflow_bbl_per_h
+from sim.supplies.mean_flow import hours_to_bring
 
 AVERAGE = Luck(expected)
 U = TypeVar("U", bound=Unit)
@@ -184,14 +185,12 @@ def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:
 
 
 def _water_ready_h(scenario: Scenario) -> float:
+    """Lines are laid while storage is erected, then it is filled."""
     water = scenario.water
     if water is None:
         return 0.0
-    erect_h = AVERAGE.hours("", "", water.storage.erect)
-    lay_h = AVERAGE.hours("", "", water.transfer.lay) if water.transfer else 0.0
-    wanted = water.storage.capacity if water.storage.fill_to is None else water.storage.fill_to
-    missing = max(0.0, wanted - water.storage.on_hand)
-    return max(erect_h, lay_h) + (missing / inflow_bbl_per_h(water) if missing else 0.0)
+    ready_h = max(AVERAGE.hours("", "", water.storage.erect), sum(lay_hours(AVERAGE, water)))
+    return ready_h + hours_to_bring(scenario, water.storage.filled_to - water.storage.on_hand, ready_h)
 
 
 def _proppant_ready_h(scenario: Scenario) -> float:

@@ -115,7 +115,7 @@ def pond_levels(scenario: Scenario) -> Iterator[Finding]:
 def closed_sources(scenario: Scenario) -> Iterator[Finding]:
     """Sources that would deliver nothing up to the horizon."""
     for number, source in enumerate(scenario.water.sources if scenario.water else ()):
-        if open_hours(scenario, source) <= 0:
+        if open_hours(scenario, source, 0.0, scenario.horizon) <= 0:
             end = scenario.moment_at(scenario.horizon)
             message = f"{source.name} delivers nothing before the horizon, {end:%Y-%m-%d}; expected it open by then"
             yield Finding(("water", "sources", number), message)
@@ -123,17 +123,15 @@ def closed_sources(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("water", "sources", number, "rate"), "delivers nothing; expected a rate above zero")
 
 
-def open_hours(scenario: Scenario, source: Source) -> float:
-    """Hours up to the horizon in which a source is in season and not stopped, whatever its hours of the day."""
-    edges = {0.0, scenario.horizon}
+def open_hours(scenario: Scenario, source: Source, from_h: float, to_h: float) -> float:
+    """Hours between two in which a source is in season and not stopped, whatever its hours of the day."""
     seasons = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in source.open or ()]
     stopped = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in source.stopped or ()]
-    edges |= {hour for stretch in (*seasons, *stopped) for hour in stretch if 0 < hour < scenario.horizon}
-    at = sorted(edges)
+    edges = {hour for stretch in (*seasons, *stopped) for hour in stretch if from_h < hour < to_h}
     return sum(
-        until_h - from_h
-        for from_h, until_h in pairwise(at)
-        if (not seasons or any(a <= from_h < b for a, b in seasons)) and not any(a <= from_h < b for a, b in stopped)
+        until_h - since_h
+        for since_h, until_h in pairwise(sorted({from_h, to_h} | edges))
+        if (not seasons or any(a <= since_h < b for a, b in seasons)) and not any(a <= since_h < b for a, b in stopped)
     )
 
 
@@ -149,12 +147,13 @@ def too_little_permitted(scenario: Scenario) -> Iterator[Finding]:
     if most < needed:
         yield Finding(
             ("water", "sources"),
-            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that stages,"
-            " wireline runs and drill-outs take; expected more sources, higher rates or permits, or a longer horizon",
+            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that"
+            " stages, wireline runs and drill-outs take; expected more sources, higher rates or permits, or a longer"
+            " horizon",
         )
 
 
 def _most(scenario: Scenario, source: Source) -> float:
-    hours = open_hours(scenario, source)
+    hours = open_hours(scenario, source, 0.0, scenario.horizon)
     permitted = inf if source.daily_limit is None else source.daily_limit * (ceil(hours / DAY_H) + 1)
     return min(source.rate * hours, permitted)

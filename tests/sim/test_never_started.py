@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from analysis.checking.store_sizes import too_small_on_average
 from sim.activities import MILL_PLUGS
 from sim.scenario.problems import ScenarioError
 from sim.scenario.scenario import Scenario
@@ -113,3 +114,15 @@ def test_proppant_at_a_rate_that_is_never_enough_to_finish() -> None:
     assert held("9 klb").proppant is not None
     with pytest.raises(ScenarioError, match=r"takes 10,000 lb, of which at most 1,000 flow in meanwhile; .* 9,000 lb"):
         held("8.9 klb")
+
+
+def test_what_would_never_start_on_average_is_warned_of() -> None:
+    """Milling takes 150 bbl at least and 375 on average (ten plugs at 37.5 min, 60 bbl/h); a stage 70 bbl in 1 h."""
+    lossy: dict[str, Any] = {"water_loss": "60 bbl/h", "per_plug": {"uniform": ["15 min", "1 h"]}}
+    (warning,) = too_small_on_average(milled("374 bbl", **lossy))
+    assert warning.startswith("Milling the 10 plugs of A takes 375 bbl on average, and storage holds 374 bbl to draw")
+    assert not list(too_small_on_average(milled("375 bbl", **lossy)))
+    short = supplied("full stage on hand", "69 bbl", pump={"lognormal": {"mean": "1 h", "cv": 0.5}})
+    assert [text.split(",")[0] for text in too_small_on_average(short)] == [
+        "A stage of mean length takes 70 bbl of fuel"
+    ]
