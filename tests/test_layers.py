@@ -87,6 +87,7 @@ ANALYSIS = (
         "analysis.forecasting.supply_table",
         "analysis.pricing.amounts",
         "analysis.pricing.production",
+        "analysis.pricing.water_taken",
         "analysis.relaxing.limits",
         "analysis.runs.run_tables",
         "analysis.updating.update",
