@@ -135,7 +135,7 @@ def _unsold(scenario: Scenario) -> list[str]:
 
 def would_use(scenario: Scenario) -> set[str]:
     """What a run will use that may have a price, as far as the scenario tells before it is played."""
-    found = {WATER} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
+    found = {WATER, TAKEN} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
     if scenario.fuel is not None:
         pumped = any(well.pressure is not None for well in scenario.wells)
         by_the_hour = bool(scenario.fuel.per_hour) or scenario.fuel.trucks is not None

@@ -22,12 +22,13 @@ KEYS = (
     Swatch(theme.WAIT_FILL, "waiting", hatched=True),
     Swatch(theme.TROUBLE, "trouble"),
 )
+LAST = "The intervals of these dates and all shares stand in the last section."
 LEAST = 0.0005  # of the time on location, to be drawn at all
 
 
 def units(content: Content) -> Section:
     """Bars, and who is there when, kept from working by what."""
-    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES} All shares stand in the last section."
+    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES} {LAST}"
     parts = (Bars(SHOWS, _rows(content), KEYS), from_terminal(unit_table(content.summary), note, flowing=True))
     return Section("units", "What the units do", parts if content.summary.units else (Said(("No unit came.",)),))
 
