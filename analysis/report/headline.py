@@ -15,7 +15,7 @@ from analysis.forecasting.summary import Milestone
 from analysis.pricing.money_answer import usd
 from analysis.report.content import Content
 from analysis.report.dates import date_bounds
-from analysis.report.plan_costs_told import cost_sentence
+from analysis.report.plan_costs_told import money_sentences
 from analysis.wording import BEYOND, date_text, in_words, percent
 
 LONGEST = 60  # letters of a name in a tile
@@ -92,20 +92,19 @@ def _recommendation(content: Content) -> Tile:
         return _undecided(content, verdict, best, [verdict.names[number] for number in bests])
     other = verdict.in_order[1] if best == base else base
     answer = "Keep the plan as stated" if best == base else f"Change to '{shortened(best)}'"
-    said = (_lead(verdict, best, other), _by_date(content, best if best != base else other))
+    said = (_lead(verdict, best, other), *_by_date(content, best))
     return Tile("Which strategy", answer, said, "strategy")
 
 
 BY_DATE = "By the date of the last well, under the same luck."
 
 
-def _by_date(content: Content, name: str) -> str:
-    """What was looked at, and what the alternative costs beside the plan as stated."""
+def _by_date(content: Content, best: str) -> tuple[str, ...]:
+    """What was looked at, and whether the plan is best by money too."""
     verdict, money = content.played.choices, content.played.money
     if verdict is None or not money:
-        return f"{BY_DATE} Costs are not compared: the plan states no prices."
-    said = cost_sentence(name, verdict.names[0], money)
-    return f"{BY_DATE} {said}" if said else BY_DATE
+        return (f"{BY_DATE} Costs are not compared: the plan states no prices.",)
+    return (" ".join((BY_DATE, *money_sentences(verdict, best, money))),)
 
 
 def _level_with(verdict: Verdict, best: str, bests: list[str]) -> bool:
@@ -130,7 +129,7 @@ def _undecided(content: Content, verdict: Verdict, best: str, bests: list[str]) 
     return Tile(
         "Which strategy",
         "Keep the plan as stated" if keep else "Undecided",
-        (said, _by_date(content, best)),
+        (said, *_by_date(content, verdict.names[0] if keep else best)),
         "strategy",
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from math import inf
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from analysis.comparing.verdict import Verdict
 from analysis.pricing.money_answer import usd
 from analysis.report.parts import Cell, Row, Table
-from analysis.report.plan_costs import PlanMoney
+from analysis.report.plan_costs import Array, PlanMoney
 from analysis.statistics import MeanEstimate, mean_interval
 from sim.scenario.written import shortened
 
@@ -20,16 +20,9 @@ NOTE = (
     "costs and production, discounted to the start."
 )
 CUT_SHORT = "Where the horizon cuts work short, what comes after it costs nothing here."
-HEADINGS = (
-    "plan",
-    "cost",
-    "more than as stated",
-    "cheaper in",
-    "value at the start",
-    "more than as stated",
-    "worth more in",
-)
+HEADINGS = ("plan", "cost", "costs more by", "cheaper in", "value at the start", "worth more by", "worth more in")
 UNKNOWN = Cell("-")
+RISK = 0.05  # of saying that some plan is ahead that is not, for all together (Bonferroni)
 
 
 def cost_table(verdict: Verdict, money: Mapping[str, PlanMoney]) -> Table | None:
@@ -65,19 +58,41 @@ def _count(wins: np.ndarray) -> Cell:
     return Cell(f"{int(wins.sum())} of {len(wins)}")
 
 
-def cost_sentence(name: str, base: str, money: Mapping[str, PlanMoney]) -> str:
-    """By how much a plan costs more, and is worth more, than the plan as stated; empty where that is not known."""
-    if name not in money or base not in money or name == base:
-        return ""
-    cost = _said(money[name].dearer_than(money[base]), "costs", "more", "less")
-    worth = money[name].worth_more_than(money[base])
-    value = "" if worth is None else f" and {_said(worth, 'is worth', 'more', 'less')}"
-    return f"'{shortened(name)}' {cost}{value} than the plan as stated, in the mean under the same luck."
+def money_sentences(verdict: Verdict, best: str, money: Mapping[str, PlanMoney]) -> Iterator[str]:
+    """Whether the plan that is best by date is so by money too: by value, or where nothing is sold by cost."""
+    base, names = verdict.names[0], [name for name in verdict.names if name in money]
+    if base not in names or best not in names or len(names) < 2:
+        return
+    scores = {name: each for name in names if (each := _score(money[name], money[base])) is not None}
+    leader = max(scores, key=lambda name: float(scores[name].mean()))
+    lead = mean_interval(scores[leader] - scores[best], 1 - RISK / (len(scores) - 1)) if leader != best else None
+    by = "worth most" if money[base].value is not None else "cheapest"
+    if lead is None:
+        yield f"It is {by} as well."
+    elif lead.low > 0:
+        yield f"But '{shortened(leader)}' is {by}, with 95 % confidence: it {_beside(money[leader], money[best])}."
+    else:
+        yield f"No plan is surely {'worth more' if by == 'worth most' else 'cheaper'}."
+    if leader == best and best != base:
+        yield f"It {_beside(money[best], money[base])}: that is beside the plan as stated."
 
 
-def _said(found: MeanEstimate, verb: str, more: str, less: str) -> str:
+def _score(of: PlanMoney, base: PlanMoney) -> Array | None:
+    """What is better where it is more: the value, or where the plan as stated has none the cost that is saved."""
+    return of.value if base.value is not None else -of.cost
+
+
+def _beside(of: PlanMoney, other: PlanMoney) -> str:
+    cost, worth = _said(of.dearer_than(other), "costs"), of.worth_more_than(other)
+    return cost if worth is None else f"{cost} and {_said(worth, 'is worth')}"
+
+
+def _said(found: MeanEstimate, verb: str) -> str:
+    """A mean difference with its interval."""
+    if found.low == found.high == 0:
+        return f"{verb} the same"
     if found.low <= 0 <= found.high:
         bounds = f"95 %: from {usd(found.low)} to {usd(found.high)}" if found.high < inf else "too few replications"
         return f"{verb} about as much ({bounds})"
     low, high = sorted((abs(found.low), abs(found.high)))
-    return f"{verb} {usd(abs(found.mean))} {more if found.mean > 0 else less} [{usd(low)} to {usd(high)}]"
+    return f"{verb} {usd(abs(found.mean))} {'more' if found.mean > 0 else 'less'} [{usd(low)} to {usd(high)}]"

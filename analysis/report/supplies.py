@@ -24,7 +24,7 @@ NOTE = (
     "Thousand barrels, of proppant thousand pounds, from the start to the end of the last stage. P50; below it its "
     "interval, P10, P90 and the mean; below the hours starved their mean by the part that was short."
 )
-SCALES = {"peak_rate": (24 / 1000, 1), "starved_h": (1.0, 1)}  # and decimals
+SCALES = {"peak_rate": 24 / 1000, "starved_h": 1.0}
 LEAST_H = 0.05  # to be named
 
 
@@ -77,8 +77,9 @@ def _cells(each: SupplySummary) -> Iterator[Cell]:
         if (name == "lowest_level" and each.kind == "source") or (name == "starved_h" and each.kind != "store"):
             yield Cell("")
             continue
-        scale, digits = SCALES.get(name, (1 / 1000, 1))
-        cell = spread_of(Estimate(each.figures[name], each.means[name]), 1 / scale, digits)
+        scale, mean = SCALES.get(name, 1 / 1000), each.means[name]
+        digits = 0 if mean.mean * scale >= 100 else 1
+        cell = spread_of(Estimate(each.figures[name], mean), 1 / scale, digits)
         yield cell._replace(small=(*cell.small, *_parts(each))) if name == "starved_h" else cell
 
 

@@ -70,8 +70,14 @@ def by_cause(content: Content) -> Table:
         for each in sorted(shares, key=_order)
         if each.share.mean >= LEAST
     )
-    headings = ("unit", "spent on", "share of time on location", "95 % confidence")
-    return Table("Time on location by cause", headings, rows, "What takes less than 0.05 % is not listed.", texts=2)
+    headings = ("unit", "spent on", "share", "95 % confidence")
+    return Table(
+        "Time on location by cause, share of all of it",
+        headings,
+        rows,
+        "What takes less than 0.05 % is not listed.",
+        texts=2,
+    )
 
 
 def _interval(each: Share) -> str:
