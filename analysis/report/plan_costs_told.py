@@ -73,6 +73,8 @@ def money_sentences(verdict: Verdict, best: str, money: Mapping[str, PlanMoney])
         yield f"But '{shortened(leader)}' is {by}, with 95 % confidence: it {_beside(money[leader], money[best])}."
     else:
         yield f"No plan is surely {'worth more' if by == 'worth most' else 'cheaper'}."
+    if any(each.missing for each in money.values()):
+        yield "All without what is not priced; see Money."
     if leader == best and best != base:
         yield f"It {_beside(money[best], money[base])}: that is beside the plan as stated."
 

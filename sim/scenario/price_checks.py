@@ -37,7 +37,8 @@ def _unknown_units(scenario: Scenario, stated: object, steps: Steps) -> Iterator
     for name in stated if isinstance(stated, dict) else ():
         if name not in known:
             hint = did_you_mean(name, known)
-            message = f"no unit or kind of units is called {name}{hint}; expected one of {', '.join(known)}"
+            kinds = ", ".join(scenario.units.kinds)
+            message = f"no unit or kind of units is called {name}{hint}; expected the name of a unit, or one of {kinds}"
             yield Finding((*steps, name), message)
 
 
