@@ -35,12 +35,16 @@ class SupplyRow(NamedTuple):
 
 
 class ShortageRow(NamedTuple):
-    """Hours in one replication in which some unit waited for a supply, put down to one part of it."""
+    """Hours in one replication in which some unit waited for a supply, put down to one part of it.
+
+    `first_h` is when the first of these waits began, in hours from the start.
+    """
 
     replication: int
     supply: str
     part: str
     hours: float
+    first_h: float
 
 
 def supply_rows(log: Log, from_h: float, to_h: float) -> list[SupplyRow]:
@@ -68,7 +72,7 @@ def shortage_rows(log: Log) -> list[ShortageRow]:
     """A row for each supply and part of it that some unit waited for."""
     waits = _waits_by_cause(log.intervals, {row.supply for row in log.levels})
     return [
-        ShortageRow(log.replication, supply, part, _covered_h(spans))
+        ShortageRow(log.replication, supply, part, _covered_h(spans), min(start_h for start_h, _ in spans))
         for (supply, part), spans in waits.items()
         if spans
     ]

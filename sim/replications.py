@@ -88,16 +88,17 @@ def play(
     chunks: Sequence[Chunk],
     seed: int,
     workers: int | Cluster,
-    reduce: Callable[[Log], R],
+    reduce: Callable[[Log], R] | Mapping[str, Callable[[Log], R]],
     since: Standing = NOTHING_YET,
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
     Replication k of one plan meets the same luck as replication k of another. A chunk is played of all plans before
-    the next, so that wherever a run is stopped the plans are about level.
+    the next, so that wherever a run is stopped the plans are about level. `reduce` is for all plans, or one for each.
     """
+    reduces = reduce if isinstance(reduce, Mapping) else dict.fromkeys(plans, reduce)
     tasks = {
-        (number, name): partial(_play_chunk, scenario, replications, seed, reduce, since)
+        (number, name): partial(_play_chunk, scenario, replications, seed, reduces[name], since)
         for number, replications in chunks
         for name, scenario in plans.items()
     }
@@ -108,7 +109,7 @@ def play(
 
     def pieces(key: tuple[int, str]) -> dict[str, Callable[[], list[R]]]:
         return {
-            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduce, since)
+            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduces[key[1]], since)
             for one in (range(each, each + 1) for each in spans[key[0]])
         }
 

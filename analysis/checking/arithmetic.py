@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from analysis.checking.averages import AVERAGE, pace
+from analysis.checking.averages import AVERAGE, pace, plan_of_averages
 from analysis.checking.haulage_arithmetic import per_day_lb
 from sim.operations.drill_out import milling_job
 from sim.operations.flowback import flowback_job
@@ -99,7 +99,18 @@ def _by_water(scenario: Scenario) -> float:
     """Stages a day that the inflow carries, with the water that pumps the tools down."""
     if scenario.water is None:
         return inf
-    return DAY_H * inflow_bbl_per_h(scenario.water) / water_per_stage_bbl(scenario)
+    return water_per_day_bbl(scenario) / water_per_stage_bbl(scenario)
+
+
+def water_per_day_bbl(scenario: Scenario) -> float:
+    """What reaches the pad in a mean day of the fracturing that averages promise: in season, blended as stated."""
+    return DAY_H * inflow_bbl_per_h(scenario, *fracturing_span_h(scenario))
+
+
+def fracturing_span_h(scenario: Scenario) -> tuple[float, float]:
+    """From when to when the pad is fractured on averages."""
+    plan = plan_of_averages(scenario)
+    return min(plan.fracturing_start_h.values()), max(plan.fracturing_end_h.values())
 
 
 def _by_proppant(scenario: Scenario) -> float:

@@ -2,28 +2,30 @@
 
 The arithmetic is what a careful planner would write down: crews, rigs and spreads take wells in turn, a rotation goes
 at the pace of whoever is slower, fleet or wireline, and working hours stretch the work of a day shift over the day.
-It sees neither the waiting that uneven durations cause nor the supplies.
+It sees room in the facility, but neither the waiting that uneven durations cause nor the supplies.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from math import ceil
+from math import ceil, inf
 from typing import Any, NamedTuple, TypeVar
 
 from analysis.checking.haulage_arithmetic import per_day_lb
 from sim.chance.luck import Luck, expected
 from sim.operations.drill_out import milling_job, reaches
+from sim.operations.facility import Flowing, room_from_h
 from sim.operations.flowback import flowback_job
 from sim.operations.preparation import preparation_job, watch_hours
 from sim.operations.stage_times import StageTimes
+from sim.operations.water_system import lay_hours
 from sim.operations.wireline import runs_of
-from sim.scenario.equipment import PumpingFleet, Unit, individuals
+from sim.scenario.equipment import FlowbackSpread, MillingRig, PumpingFleet, Unit, individuals
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Shape
 from sim.scenario.wells import Well
-from sim.supplies.mean_flow import inflow_bbl_per_h
+from sim.supplies.mean_flow import hours_to_bring
 
 AVERAGE = Luck(expected)
 U = TypeVar("U", bound=Unit)
@@ -136,10 +138,13 @@ def _in_turn(
     scenario: Scenario,
     entries: Sequence[U],
     jobs: Sequence[tuple[Well, float]],
-    hours: Callable[[Well, U], float],
+    done_h: Callable[[Well, U, float], float],
     can: Callable[[Well, U], bool] = lambda _, __: True,
 ) -> dict[str, Turn]:
-    """Each well's turn, when the units of one kind that can do the jobs take them as they come."""
+    """Each well's turn, when the units of one kind that can do the jobs take them as they come.
+
+    `done_h` says when a job is done that begins at an hour.
+    """
     free: list[list[Any]] = [
         [_arrives_h(scenario, unit), number, unit] for number, (_, unit) in enumerate(individuals(entries))
     ]
@@ -148,7 +153,7 @@ def _in_turn(
         able = [each for each in free if can(well, each[2])]
         first: list[Any] = min(able, key=lambda each: (each[0], each[1]))
         start_h, unit = max(first[0], released_h), first[2]
-        first[0] = start_h + _stretch(unit) * hours(well, unit)
+        first[0] = done_h(well, unit, start_h)
         found[well.name] = Turn(start_h, first[0], unit)
     return found
 
@@ -184,14 +189,12 @@ def _total(job: Callable[..., list[tuple[str, float]]], *of: Any) -> float:
 
 
 def _water_ready_h(scenario: Scenario) -> float:
+    """Lines are laid while storage is erected, then it is filled."""
     water = scenario.water
     if water is None:
         return 0.0
-    erect_h = AVERAGE.hours("", "", water.storage.erect)
-    lay_h = AVERAGE.hours("", "", water.transfer.lay) if water.transfer else 0.0
-    wanted = water.storage.capacity if water.storage.fill_to is None else water.storage.fill_to
-    missing = max(0.0, wanted - water.storage.on_hand)
-    return max(erect_h, lay_h) + (missing / inflow_bbl_per_h(water) if missing else 0.0)
+    ready_h = max(AVERAGE.hours("", "", water.storage.erect), sum(lay_hours(AVERAGE, water)))
+    return ready_h + hours_to_bring(scenario, water.storage.filled_to - water.storage.on_hand, ready_h)
 
 
 def _proppant_ready_h(scenario: Scenario) -> float:
@@ -259,14 +262,29 @@ def _handed_over(scenario: Scenario, ends: dict[str, float]) -> list[tuple[Well,
 
 def _milled(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], list[tuple[Well, float]]]:
     rigs = scenario.units.milling_rigs
-    spans = _in_turn(scenario, rigs, jobs, lambda well, rig: _total(milling_job, well, rig), reaches)
+
+    def done_h(well: Well, rig: MillingRig, at_h: float) -> float:
+        return at_h + _stretch(rig) * _total(milling_job, well, rig)
+
+    spans = _in_turn(scenario, rigs, jobs, done_h, reaches)
     over = sorted(((well, spans[well.name].end_h) for well, _ in jobs), key=lambda job: job[1])
     return {name: turn.end_h - _work_h(turn.unit, turn.unit.rig_down) for name, turn in spans.items()}, over
 
 
 def _flowed_back(scenario: Scenario, jobs: list[tuple[Well, float]]) -> tuple[dict[str, float], dict[str, float]]:
-    spreads = scenario.units.flowback_spreads
-    spans = _in_turn(scenario, spreads, jobs, lambda well, spread: _total(flowback_job, well, spread))
+    spreads, limit = scenario.units.flowback_spreads, scenario.facility.limit if scenario.facility else inf
+    flowing: list[Flowing] = []
+
+    def done_h(well: Well, spread: FlowbackSpread, at_h: float) -> float:
+        """When it is in line, once the facility has room for it."""
+        *before, (_, line_h) = flowback_job(AVERAGE, well, spread)
+        at_h += _stretch(spread) * sum(hours for _, hours in before)
+        if well.production is not None and limit < inf:
+            at_h = room_from_h(flowing, limit - well.production.peak, max([at_h, *(since_h for since_h, _ in flowing)]))
+            flowing.append((at_h, well.production.curve))
+        return at_h + _stretch(spread) * line_h
+
+    spans = _in_turn(scenario, spreads, jobs, done_h)
     return (
         {name: turn.start_h + _work_h(turn.unit, turn.unit.rig_up) for name, turn in spans.items()},
         {name: turn.end_h for name, turn in spans.items()},

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
-from analysis.checking.arithmetic import DAY_H, paces, water_per_stage_bbl, well_sums
+from analysis.checking.arithmetic import DAY_H, paces, water_per_day_bbl, water_per_stage_bbl, well_sums
+from analysis.checking.averages import plan_of_averages
 from analysis.checking.haulage_arithmetic import per_day_lb
 from sim.scenario.scenario import Scenario
 from sim.supplies.mean_flow import inflow_bbl_per_h
@@ -18,7 +19,10 @@ def unit_of(supply: str) -> str:
 
 
 class SupplySum(NamedTuple):
-    """Averages of one supply, in bbl or lb. `held` is in storage before the first stage, `in_ponds` at the start."""
+    """Averages of one supply, in bbl or lb.
+
+    `held` is in storage before the first stage, `in_ponds` what ponds hold at the start and can pass on in time.
+    """
 
     supply: str
     per_stage: float
@@ -70,10 +74,18 @@ def _water(scenario: Scenario) -> Iterator[SupplySum]:
     water = scenario.water
     if water is None:
         return
-    held, in_ponds = water.storage.filled_to, sum(max(0.0, pond.on_hand - pond.working_minimum) for pond in water.ponds)
     needed = sum(each.fluid_bbl + each.pump_down_bbl for each in well_sums(scenario))
-    per_day = DAY_H * inflow_bbl_per_h(water)
-    yield SupplySum("water", water_per_stage_bbl(scenario), per_day, units_pace(scenario), held, needed, in_ponds)
+    per_stage, stages_per_day, per_day = (
+        water_per_stage_bbl(scenario),
+        units_pace(scenario),
+        water_per_day_bbl(scenario),
+    )
+    days = needed / (per_stage * stages_per_day)
+    starts_h = min(plan_of_averages(scenario).fracturing_start_h.values())
+    span_h = starts_h, starts_h + DAY_H * days
+    without, with_ponds = (inflow_bbl_per_h(scenario, *span_h, ponds=ponds) for ponds in (False, True))
+    in_ponds = (with_ponds - without) * DAY_H * days
+    yield SupplySum("water", per_stage, per_day, stages_per_day, water.storage.filled_to, needed, in_ponds)
 
 
 def _proppant(scenario: Scenario) -> Iterator[SupplySum]:

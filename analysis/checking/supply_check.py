@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf
 
 from rich.table import Table
 
+from analysis.checking.arithmetic import DAY_H, fracturing_span_h
 from analysis.checking.haulage_arithmetic import brought, round_trip, trucks_needed
 from analysis.checking.supply_arithmetic import SupplySum, supply_sums, unit_of
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
+from sim.scenario.supplies import Water
+from sim.supplies.mean_flow import sources_bbl_per_h
 
 LINES = (
     "a stage takes",
@@ -60,13 +63,31 @@ def supply_sentences(scenario: Scenario) -> Iterator[str]:
     if not sums:
         return
     yield (
-        "Sources are taken at their mean, with their outages; trucks without weather, closures of the road and queues. "
-        "The rate that would do is what a stage takes times the stages a day that the units could do, V / max(P + S, W)"
-        " in a zipper: more than that brings no stage forward on average. Days of cover: what is held, at that rate."
+        "Sources are taken at their mean over the days of fracturing that averages promise: in season, with their "
+        "outages and permits, and no pond above its share of the blend; trucks without weather, closures of the road "
+        "and queues. The rate that would do is what a stage takes times the stages a day that the units could do, "
+        "V / max(P + S, W) in a zipper: more than that brings no stage forward on average. Days of cover: what is "
+        "held, at that rate."
     )
+    if scenario.water is not None:
+        yield _sources(scenario, scenario.water)
     if scenario.proppant is not None and scenario.proppant.trucks is not None:
         knee = next((each.knee for each in sums if each.supply == "proppant"), inf)
         yield from _trucks(scenario.proppant.trucks, knee)
+
+
+def _sources(scenario: Scenario, water: Water) -> str:
+    """What each source could give a day, and what ponds and lines on the way can pass on."""
+    could = sources_bbl_per_h(scenario, *fracturing_span_h(scenario))
+    limits = {pond.name: pond.outlet for pond in water.ponds} | {line.name: line.limit for line in water.lines}
+    limits |= {"the transfer line": water.transfer.limit} if water.transfer else {}
+    given = f"{_listed(could)} bbl on a mean day"
+    passed = _listed(limits)
+    return f"Sources could give: {given}." + (f" On the way no more can pass than: {passed}." if passed else "")
+
+
+def _listed(rates: Mapping[str, float]) -> str:
+    return ", ".join(f"{name} {DAY_H * rate:,.0f}" for name, rate in rates.items())
 
 
 def _trucks(trucks: Trucks, knee: float) -> Iterator[str]:

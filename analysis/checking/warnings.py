@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from analysis.checking.averages import Plan, plan_of_averages
+from analysis.checking.store_sizes import too_small_on_average
 from analysis.checking.supply_arithmetic import starving
 from analysis.pricing.tariff import unpriced, would_use
 from analysis.wording import date_text
@@ -20,6 +21,7 @@ def warnings_of(scenario: Scenario) -> list[str]:
     plan = plan_of_averages(scenario)
     return [
         *starving(scenario),
+        *too_small_on_average(scenario),
         *_early_arrivals(scenario, plan),
         *_late(scenario, plan),
         *_drilling(scenario, plan),

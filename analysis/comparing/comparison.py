@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from analysis.forecasting.forecast import NothingPlayedError
 from analysis.measures import PadRow, measure
@@ -17,6 +17,7 @@ from sim.scenario.scenario import Scenario
 if TYPE_CHECKING:
     import pandas as pd
 
+R = TypeVar("R")
 Plans = Mapping[str, Scenario]  # by name; the first is the plan as stated
 
 
@@ -73,9 +74,25 @@ def compare(
 
     Raises NothingPlayedError when stopped before every plan had its first replications.
     """
-    done: dict[int, dict[str, list[PadRow]]] = {}
+    rows = play_level(plans, n, seed, workers, dict.fromkeys(plans, pad_row), on_progress)
+    return Comparison(dict(plans), seed, n, {name: pad_table(each) for name, each in rows.items()})
+
+
+def play_level(
+    plans: Plans,
+    n: int,
+    seed: int,
+    workers: int,
+    reduces: Mapping[str, Callable[[Log], R]],
+    on_progress: Callable[[int], None] | None = None,
+) -> dict[str, list[R]]:
+    """What each replication of every plan was reduced to, by its own reduction; of every plan equally many.
+
+    Raises NothingPlayedError when stopped before every plan had its first replications.
+    """
+    done: dict[int, dict[str, list[R]]] = {}
     try:
-        for name, number, rows in play(plans, chunks_of(n), seed, workers, pad_row):
+        for name, number, rows in play(plans, chunks_of(n), seed, workers, reduces):
             done.setdefault(number, {})[name] = rows
             if on_progress is not None:
                 on_progress(len(rows))
@@ -84,5 +101,4 @@ def compare(
     level = [done[number] for number in sorted(done) if len(done[number]) == len(plans)]
     if not level:
         raise NothingPlayedError("stopped before every plan had its first replications")
-    pads = {name: pad_table([row for chunk in level for row in chunk[name]]) for name in plans}
-    return Comparison(dict(plans), seed, n, pads)
+    return {name: [row for chunk in level for row in chunk[name]] for name in plans}

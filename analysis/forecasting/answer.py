@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from analysis.forecasting.summary import Milestone, Share, Summary
 from analysis.wording import BEYOND, by_text, date_text, in_words, percent, strategy_text
 from sim.activities import supply_of
 from sim.scenario.equipment import individuals
+
+LONG_H = 24.0  # of waiting for a supply, before it is named among what keeps a pad from getting done
 
 
 def answer(summary: Summary) -> list[str]:
@@ -13,6 +17,7 @@ def answer(summary: Summary) -> list[str]:
     return [
         *_dates(summary),
         *_unfinished(summary),
+        *_starved(summary),
         _averages(summary),
         *_fleets(summary),
     ]
@@ -43,6 +48,20 @@ def _unfinished(summary: Summary) -> list[str]:
         f"In {last.unfinished} of {last.replications} replications not every well is on production by the horizon, "
         f"{horizon}; such dates count as {BEYOND}."
     ]
+
+
+def _starved(summary: Summary) -> list[str]:
+    """Of a pad that does not get done: which supply it waits for longest, which part of it, and since when."""
+    longest = max(summary.supplies, key=lambda each: each.means["starved_h"].mean, default=None)
+    unfinished = summary.milestone("Every well on production").unfinished
+    if not unfinished or longest is None or longest.means["starved_h"].mean < LONG_H:
+        return []
+    hours, scenario = longest.means["starved_h"], summary.forecast.scenario
+    spread = f" ± {hours.high - hours.mean:,.0f}" if hours.high < inf else ""
+    part = next((name for name in longest.parts if name), "")
+    of = f", most for want of its {part}" if part else ""
+    since = "" if longest.first.value == inf else f", first on {date_text(scenario, longest.first.value)} (P50)"
+    return [f"Units wait for {longest.supply}{of}: {hours.mean:,.0f}{spread} h in the mean{since}."]
 
 
 def _averages(summary: Summary) -> str:

@@ -19,13 +19,17 @@ FIGURES = ("offered", "used", "turned_away", "peak_rate", "lowest_level", "starv
 
 @dataclass(frozen=True)
 class SupplySummary:
-    """One store, pond or source. `figures` by the names of `FIGURES`; `parts` are mean hours starved by part."""
+    """One store, pond or source. `figures` by the names of `FIGURES`; `parts` are mean hours starved by part.
+
+    `first` is when some unit first waits for it, hours from the start, infinite where nobody ever does.
+    """
 
     supply: str
     kind: str
     figures: Mapping[str, tuple[QuantileEstimate, ...]]
     means: Mapping[str, MeanEstimate]
     parts: Mapping[str, MeanEstimate]
+    first: QuantileEstimate
 
 
 def supply_summaries(supplies: pd.DataFrame, shortages: pd.DataFrame, replications: int) -> tuple[SupplySummary, ...]:
@@ -37,6 +41,7 @@ def supply_summaries(supplies: pd.DataFrame, shortages: pd.DataFrame, replicatio
             {name: _quantiles(rows[name]) for name in FIGURES},
             {name: mean_interval(rows[name].to_numpy(dtype=float)) for name in FIGURES},
             _parts(shortages[shortages["supply"] == supply], replications),
+            _first(shortages[shortages["supply"] == supply], replications),
         )
         for supply, rows in supplies.groupby("supply", sort=False)
     )
@@ -45,6 +50,12 @@ def supply_summaries(supplies: pd.DataFrame, shortages: pd.DataFrame, replicatio
 def _quantiles(values: pd.Series[float]) -> tuple[QuantileEstimate, ...]:
     sample = np.asarray(values, dtype=np.float64)
     return tuple(quantile_interval(sample, chance) for chance in CHANCES)
+
+
+def _first(shortages: pd.DataFrame, replications: int) -> QuantileEstimate:
+    """The median of when somebody first waits; a replication in which nobody does counts as never."""
+    first = shortages.groupby("replication")["first_h"].min().to_numpy(dtype=float)
+    return quantile_interval(np.concatenate([first, np.full(replications - len(first), np.inf)]), 0.5)
 
 
 def _parts(shortages: pd.DataFrame, replications: int) -> dict[str, MeanEstimate]:

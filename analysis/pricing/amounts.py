@@ -15,6 +15,7 @@ from functools import partial
 from itertools import pairwise
 
 from analysis.measures import AmountRow, Measures, levels_to_the_end, measure, rows_of_units
+from analysis.pricing.water_taken import taken
 from sim import activities
 from sim.log import Interval, Log
 from sim.physics.drill_out import plugs_in
@@ -26,6 +27,7 @@ from sim.scenario.treating import held_rates
 WORK, WAIT, TROUBLE = "work h", "wait h", "trouble h"  # of a unit on location
 ARRIVAL, STAGE, PLUG, WELL = "arrival", "stage", "plug", "well"  # of a unit
 WATER, PROPPANT, PUMPED, OPEN = "water bbl", "proppant lb", "hydraulic hp h", "pad h"
+TAKEN = "taken bbl"  # of a source of water
 KINDS = {"work": WORK, "wait": WAIT, "trouble": TROUBLE}
 
 Key = tuple[str, str, str, str]  # month, subject, what, reason
@@ -76,6 +78,7 @@ def amounts(scenario: Scenario, log: Log) -> list[AmountRow]:
         _add_unit(totals, months, unit, rows)
     _add_jobs(totals, months, scenario, log)
     _add_water(totals, months, log)
+    _add_taken(totals, months, scenario, log)
     _add_open_hours(totals, months, rows_of)
     return [AmountRow(log.replication, *key, amount) for key, amount in totals.items()]
 
@@ -165,6 +168,15 @@ def _add_water(totals: Totals, months: Months, log: Log) -> None:
         if row.outflow > 0:
             for month, hours in months.parts(row.time_h, following.time_h):
                 totals[month, "", WATER, ""] += row.outflow * hours
+
+
+def _add_taken(totals: Totals, months: Months, scenario: Scenario, log: Log) -> None:
+    """Water taken from each source; from one that gave nothing as well, so that nobody takes it for unknown."""
+    for stated in scenario.water.sources if scenario.water is not None else ():
+        totals[months.at(0.0), stated.name, TAKEN, ""] += 0.0
+    for source, from_h, to_h, bbl_per_h in taken(scenario, log):
+        for month, hours in months.parts(from_h, to_h):
+            totals[month, source, TAKEN, ""] += bbl_per_h * hours
 
 
 def _add_open_hours(totals: Totals, months: Months, rows_of: dict[str, list[Interval]]) -> None:

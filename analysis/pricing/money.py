@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 DAY_H = 24.0
 OF_UNITS = ("day rates", WAITING, "mobilisation", "by the stage", "by the plug", "by the well", "fuel")
-SPLIT = "Water by source is the total drawn, shared out by the rates of the sources: the log holds no more."
+BY_SOURCE = "Water is paid for as taken from its source; what was on hand at the start is not paid for again."
 PERPETUAL = "Income tax and the sale of what is left after {days:.0f} days are not counted."
 
 
@@ -103,7 +103,7 @@ def _standby_day(scenario: Scenario) -> float:
 
 def _notes(scenario: Scenario) -> list[str]:
     assert scenario.prices is not None
-    found = [SPLIT] if Tariff(scenario).splits_water else []
+    found = [BY_SOURCE] if scenario.prices.water_by_source else []
     days = max(scenario.horizon, scenario.prices.evaluated_over) / DAY_H
     found += [PERPETUAL.format(days=days)] if scenario.prices.oil is not None else []
     return found + ([f"{scenario.prices.note}."] if scenario.prices.note else [])

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from analysis.pricing.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TROUBLE, WAIT, WATER, WELL, WORK
+from analysis.pricing.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TAKEN, TROUBLE, WAIT, WATER, WELL, WORK
 from analysis.pricing.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER, per_hph
-from sim.activities import CREW_CHANGE, OUTSIDE_HOURS
+from sim.activities import CREW_CHANGE, FLOWBACK_WATER, OUTSIDE_HOURS
 from sim.scenario.equipment import individuals
 from sim.scenario.price_checks import price_keys
 from sim.scenario.prices import Prices, UnitPrices
@@ -34,14 +34,13 @@ class Tariff:
         assert scenario.prices is not None
         self.prices: Prices = scenario.prices
         self._keys = price_keys(scenario)
-        self._sources = scenario.water.sources if scenario.water is not None else ()
 
     def charges(self, subject: str, what: str, reason: str) -> list[Charge]:
         """All that is due for one unit of an amount."""
         if what == OPEN:
             return list(self._by_the_day())
-        if what == WATER:
-            return list(self._water())
+        if what in (WATER, TAKEN):
+            return self._water(subject, what)
         if what == PROPPANT:
             return _priced("proppant", "proppant", "lb", self.prices.proppant)
         fuel = self._fuels.get(what)
@@ -83,22 +82,16 @@ class Tariff:
             for name, rate in rates.items():
                 yield Charge(category, name, "h", rate)
 
-    def _water(self) -> Iterator[Charge]:
-        """Every source is taken to have given its share of the stated rates: the log knows only the total."""
+    def _water(self, source: str, what: str) -> list[Charge]:
+        """By the source where any source has a price of its own; else all that is drawn from storage."""
         by_source, otherwise = self.prices.water_by_source, self.prices.water
-        total = sum(source.rate for source in self._sources)
-        if not by_source or total == 0:
-            yield from _priced("water", "water", "bbl", otherwise)
-            return
-        for source in self._sources:
-            price = by_source.get(source.name, otherwise)
-            if price is not None:
-                yield Charge("water", source.name, "bbl", price * source.rate / total)
-
-    @property
-    def splits_water(self) -> bool:
-        """Whether water is booked by source."""
-        return bool(self.prices.water_by_source) and len(self._sources) > 1
+        if what == WATER:
+            return [] if by_source else _priced("water", "water", "bbl", otherwise)
+        if not by_source:
+            return []
+        own = by_source.get(source)
+        back = source == FLOWBACK_WATER  # is nobody's to sell, unless its price is stated
+        return _priced("water", source, "bbl", otherwise if own is None and not back else own)
 
 
 def _priced(category: str, item: str, per: str, price: float | None) -> list[Charge]:
@@ -118,6 +111,8 @@ def unpriced(scenario: Scenario, used: set[str]) -> list[str]:
     found += [f"prices.{key}" for what, (key, price) in wanted.items() if what in used and price is None]
     if WATER in used and prices.water is None and not _all_sources_priced(tariff, scenario):
         found.append("prices.water")
+    if prices.water_by_source and WATER in used and TAKEN not in used:
+        found.append("prices.water_by_source (this run holds no volumes by source: play it again)")
     return found + _unsold(scenario)
 
 
@@ -140,7 +135,7 @@ def _unsold(scenario: Scenario) -> list[str]:
 
 def would_use(scenario: Scenario) -> set[str]:
     """What a run will use that may have a price, as far as the scenario tells before it is played."""
-    found = {WATER} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
+    found = {WATER, TAKEN} | ({PROPPANT} if any(well.proppant_lb > 0 for well in scenario.wells) else set())
     if scenario.fuel is not None:
         pumped = any(well.pressure is not None for well in scenario.wells)
         by_the_hour = bool(scenario.fuel.per_hour) or scenario.fuel.trucks is not None

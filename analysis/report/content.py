@@ -9,6 +9,7 @@ from analysis.chains.chain_summary import WhereDaysGo
 from analysis.comparing.verdict import Verdict
 from analysis.forecasting.summary import Summary
 from analysis.pricing.ledger import Ledger
+from analysis.report.plan_costs import PlanMoney
 from analysis.runs.finished_run import FinishedRun
 from sim.log import Log
 from sim.scenario.scenario import Scenario
@@ -19,13 +20,15 @@ class Played:
     """What was played for the report itself, under the luck of the run.
 
     `choices` sets the alternatives that a planner can choose against the plan, `what_if` those that change what nobody
-    can choose, such as weather; `remarks` say why one of these is not there. `stopped` by Ctrl-C, some may be short.
+    can choose, such as weather; `remarks` say why one of these is not there. `money` is what each plan costs, where
+    the plan as stated has prices. `stopped` by Ctrl-C, some may be short.
     """
 
     asked: int = 0
     where: WhereDaysGo | None = None
     choices: Verdict | None = None
     what_if: Verdict | None = None
+    money: Mapping[str, PlanMoney] = field(default_factory=dict)
     changes: Mapping[str, str] = field(default_factory=dict)
     remarks: tuple[str, ...] = ()
     stopped: bool = False

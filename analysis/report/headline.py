@@ -15,6 +15,7 @@ from analysis.forecasting.summary import Milestone
 from analysis.pricing.money_answer import usd
 from analysis.report.content import Content
 from analysis.report.dates import date_bounds
+from analysis.report.plan_costs_told import money_sentences
 from analysis.wording import BEYOND, date_text, in_words, percent
 
 LONGEST = 60  # letters of a name in a tile
@@ -88,13 +89,22 @@ def _recommendation(content: Content) -> Tile:
         return Tile("Which strategy", "not compared", why, "strategy")
     base, best, bests = verdict.names[0], verdict.in_order[0], verdict.ranking.possible_bests
     if len(bests) > 1:
-        return _undecided(verdict, best, [verdict.names[number] for number in bests])
+        return _undecided(content, verdict, best, [verdict.names[number] for number in bests])
     other = verdict.in_order[1] if best == base else base
     answer = "Keep the plan as stated" if best == base else f"Change to '{shortened(best)}'"
-    return Tile("Which strategy", answer, (_lead(verdict, best, other), BY_DATE), "strategy")
+    said = (_lead(verdict, best, other), *_by_date(content, best))
+    return Tile("Which strategy", answer, said, "strategy")
 
 
-BY_DATE = "By the date of the last well, under the same luck; what the alternatives cost is not compared here."
+BY_DATE = "By the date of the last well, under the same luck."
+
+
+def _by_date(content: Content, best: str) -> tuple[str, ...]:
+    """What was looked at, and whether the plan is best by money too."""
+    verdict, money = content.played.choices, content.played.money
+    if verdict is None or not money:
+        return (f"{BY_DATE} Costs are not compared: the plan states no prices.",)
+    return (" ".join((BY_DATE, *money_sentences(verdict, best, money))),)
 
 
 def _level_with(verdict: Verdict, best: str, bests: list[str]) -> bool:
@@ -103,7 +113,7 @@ def _level_with(verdict: Verdict, best: str, bests: list[str]) -> bool:
     return all(verdict.pair(best, each).level == n for each in bests if each != best)
 
 
-def _undecided(verdict: Verdict, best: str, bests: list[str]) -> Tile:
+def _undecided(content: Content, verdict: Verdict, best: str, bests: list[str]) -> Tile:
     listed = " and ".join(f"'{shortened(name)}'" for name in bests)
     keep, level = verdict.names[0] in bests, _level_with(verdict, best, bests)
     others = [name for name in verdict.in_order if name not in bests]
@@ -116,7 +126,12 @@ def _undecided(verdict: Verdict, best: str, bests: list[str]) -> Tile:
     else:
         more = "no alternative surely is" if keep else "more replications may decide"
         said = f"{listed} may each be the earliest; {more}."
-    return Tile("Which strategy", "Keep the plan as stated" if keep else "Undecided", (said, BY_DATE), "strategy")
+    return Tile(
+        "Which strategy",
+        "Keep the plan as stated" if keep else "Undecided",
+        (said, *_by_date(content, verdict.names[0] if keep else best)),
+        "strategy",
+    )
 
 
 def _lead(verdict: Verdict, best: str, other: str) -> str:

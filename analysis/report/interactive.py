@@ -50,6 +50,8 @@ def date_figure(height: int, x_range: Any = None) -> Any:
 
 
 def _dress(shown: Any) -> None:
+    from bokeh.models import NoOverlap
+
     shown.outline_line_color = None
     shown.background_fill_color = shown.border_fill_color = "#FFFFFF"
     shown.xgrid.grid_line_color = shown.ygrid.grid_line_color = theme.GRID
@@ -60,6 +62,7 @@ def _dress(shown: Any) -> None:
         axis.major_label_text_font = axis.axis_label_text_font = FONT
         axis.major_label_text_font_size, axis.axis_label_text_font_size = "12px", "12px"
         axis.axis_label_text_font_style = "normal"
+    shown.xaxis[0].major_label_policy = NoOverlap(min_distance=8)  # a phone has room for few dates
     formatter = shown.xaxis[0].formatter
     formatter.hours = formatter.hourmin = "%H:%M"
     formatter.days, formatter.months, formatter.years = "%e %b", "%b %Y", "%Y"

@@ -8,7 +8,7 @@ from analysis.checking.estimates import AMOUNTS, Estimate, estimate
 from analysis.pricing.money import Money
 from analysis.pricing.money_answer import money_answer
 from analysis.pricing.money_exports import Named, fuel_named, production_named
-from analysis.pricing.money_terminal import INTERVAL, cash_table, spans
+from analysis.pricing.money_terminal import INTERVAL, spans
 from analysis.report.content import Content
 from analysis.report.parts import (
     BRACKETS,
@@ -21,7 +21,7 @@ from analysis.report.parts import (
     Table,
     estimate_cells,
     estimate_table,
-    from_terminal,
+    spread_of,
 )
 
 TITLE = "Money"
@@ -68,17 +68,30 @@ def _tables(found: Money) -> list[Part]:
     stated = {name: each for name, each in worth.items() if each is not None}
     if stated:
         tables.append(estimate_table("A stage, the plan, a day: thousand USD", "of", stated, 1000, note=BRACKETS))
-    return [*tables, from_terminal(cash_table(found), f"P50 of each month or span; net and its sum are means. {CASH}")]
+    return [*tables, _cash(found)]
 
 
-CASH = "With their intervals they stand in the last section; every month is in cash.csv."
+def _cash(found: Money) -> Table:
+    """Months while there is something to pay, then longer spans: all with their intervals."""
+    rows = []
+    for label, first, end in spans(found):
+        paid, earned = (each[:, first:end].sum(axis=1) for each in (found.cash.paid, found.cash.earned))
+        so_far = found.cash.net[:, :end].sum(axis=1)
+        rows.append(
+            Row((Cell(label), *(spread_of(estimate(each), 1000, 0) for each in (paid, earned, earned - paid, so_far))))
+        )
+    note = f"P50 of each month or span; below it its interval, P10, P90 and the mean. {BRACKETS} {CASH}"
+    return Table("Cash, thousand USD", ("month", "paid", "earned", "net", "left so far"), tuple(rows), note, texts=1)
+
+
+CASH = "Every month is in cash.csv."
 
 
 def all_sums(content: Content) -> list[Table]:
     """Costs by unit, production and fuel with their intervals, as far as they are known."""
     ledger, found = content.ledger, []
     if ledger.money is not None and ledger.money.units:
-        found += [_units(ledger.money.units), _net(ledger.money)]
+        found.append(_units(ledger.money.units))
     if ledger.produced is not None:
         found.append(_named("Production", list(production_named(ledger.produced))))
     if ledger.fuel is not None and ledger.fuel.fuels:
@@ -88,11 +101,6 @@ def all_sums(content: Content) -> list[Table]:
 
 def _units(units: Mapping[str, Estimate]) -> Table:
     return estimate_table("Costs by unit, thousand USD", "unit", units, 1000, note=f"{INTERVAL} {BRACKETS}")
-
-
-def _net(found: Money) -> Table:
-    cash = {label: estimate(found.cash.net[:, first:end].sum(axis=1)) for label, first, end in spans(found)}
-    return estimate_table("Cash left of each month or span, thousand USD", "month", cash, 1000, digits=0, note=BRACKETS)
 
 
 def _named(caption: str, named: list[Named]) -> Table:

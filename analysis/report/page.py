@@ -12,7 +12,7 @@ from analysis.report import palette
 from analysis.report.basis import again, assumptions, cautions, reading
 from analysis.report.content import Content
 from analysis.report.curves import chance_figure, curve_keys
-from analysis.report.dates import all_dates, pad_dates, well_dates
+from analysis.report.dates import pad_dates, unit_dates, well_dates
 from analysis.report.days import where_days_go
 from analysis.report.gantt import gantts
 from analysis.report.gantt_key import unit_keys, well_keys
@@ -22,7 +22,7 @@ from analysis.report.money import all_sums, money
 from analysis.report.parts import Part, Picture, Said, Section, Swatch
 from analysis.report.printed import pictures_of
 from analysis.report.strategies import strategies
-from analysis.report.supplies import supplies, supply_figures
+from analysis.report.supplies import supplies
 from analysis.report.units import by_cause, units
 from analysis.wording import CONVENTION, full_date, held_together
 
@@ -78,7 +78,7 @@ def sections(content: Content, pictures: Mapping[str, str]) -> list[Section]:
         cautions(),
         again(content),
         reading(),
-        Section("all", "Every date and sum with its interval", tuple(_everything(content))),
+        Section("all", "The rest, with its intervals", tuple(_everything(content))),
     ]
 
 
@@ -103,11 +103,8 @@ def _chance_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:
 
 
 def _everything(content: Content) -> list[Part]:
-    parts: list[Part] = [Said(("For whoever wants to check: all that the sections above show only in part.",))]
-    parts += [all_dates(content), by_cause(content)]
-    if content.summary.supplies:
-        parts.append(supply_figures(content))
-    return [*parts, *all_sums(content)]
+    parts: list[Part] = [Said(("For whoever wants to check: what the sections above show only in part.",))]
+    return [*parts, unit_dates(content), by_cause(content), *all_sums(content)]
 
 
 def _subtitle(content: Content) -> str:

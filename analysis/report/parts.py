@@ -152,3 +152,10 @@ def _number(found: QuantileEstimate, scale: float, digits: int) -> Cell:
 def _mean(found: Estimate, scale: float, digits: int) -> Cell:
     low, mean, high = (each / scale for each in (found.mean.low, found.mean.mean, found.mean.high))
     return Cell(f"{mean:,.{digits}f}", (f"[{low:,.{digits}f}, {high:,.{digits}f}]" if high < inf else "[?, ?]",))
+
+
+def spread_of(found: Estimate, scale: float = 1.0, digits: int = 1) -> Cell:
+    """The P50, below it its interval, P10, P90 and the mean with theirs, divided by `scale`."""
+    low, middle, high, mean = estimate_cells(found, scale, digits)
+    named = (("P10", low), ("P90", high), ("mean", mean))
+    return Cell(middle.text, (*middle.small, *(f"{name} {cell.text} {cell.small[0]}" for name, cell in named)))

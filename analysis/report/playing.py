@@ -9,13 +9,13 @@ from typing import Any, NamedTuple
 
 from analysis.chains.chain import chain_to
 from analysis.chains.chain_summary import WhereDaysGo, where_days_go
-from analysis.comparing.comparison import compare
 from analysis.comparing.plans import BASE
 from analysis.comparing.verdict import Verdict, judge
 from analysis.forecasting.forecast import NothingPlayedError
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.pad_measures import LAST_WELL
 from analysis.report.content import Played
+from analysis.report.plan_costs import compare_with_money
 from analysis.runs.finished_run import FinishedRun
 from sim.replications import replicate
 from sim.scenario import load_stated
@@ -83,7 +83,7 @@ def _with_strategies(played: Played, run: FinishedRun, names: list[str], asked: 
     base = run.forecast.scenario
     plans = {_name_of_base(names): base} | {name: load_stated(run.manifest["scenario"], name) for name in names}
     try:
-        compared = compare(plans, asked.replications, run.forecast.seed, asked.workers, on_progress)
+        compared, money = compare_with_money(plans, asked.replications, run.forecast.seed, asked.workers, on_progress)
     except NothingPlayedError:
         stopped = "The report was stopped before every alternative had been played: none is shown."
         return replace(played, remarks=(*played.remarks, stopped), stopped=True)
@@ -97,7 +97,7 @@ def _with_strategies(played: Played, run: FinishedRun, names: list[str], asked: 
         return judge(part, LAST_WELL) if len(kept) > 1 else None
 
     changes = {name: _changes(base, name) for name in names}
-    found = replace(played, choices=judged(chosen), what_if=judged(others), changes=changes)
+    found = replace(played, choices=judged(chosen), what_if=judged(others), money=money, changes=changes)
     return replace(found, stopped=compared.interrupted)
 
 

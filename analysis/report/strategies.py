@@ -10,6 +10,7 @@ from analysis.comparing.comparison_wording import unit_of
 from analysis.comparing.verdict import Verdict
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Part, Picture, Row, Said, Section, Table, from_rows
+from analysis.report.plan_costs_told import cost_table
 
 SHOWS = (
     "Above, by which date every well is on production, with what chance, under each plan; below, by how many days each "
@@ -28,6 +29,8 @@ def strategies(content: Content, pictures: Mapping[str, str]) -> Section:
     for verdict in (played.choices, played.what_if):
         if verdict is not None:
             parts += _verdict(verdict, "" if verdict is played.choices else WHAT_IF, pictures.get("comparison", ""))
+            costs = cost_table(verdict, played.money)
+            parts += [costs] if costs is not None else []
     if played.changes:
         parts.append(_changes(played.changes))
     return Section("strategies", "Which strategy", tuple(parts))

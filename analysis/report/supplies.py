@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from math import inf
 
 from analysis.checking.estimates import AMOUNTS, Estimate
 from analysis.forecasting.supply_summary import FIGURES, SupplySummary
-from analysis.forecasting.supply_table import SAID, supply_table
 from analysis.report.content import Content
-from analysis.report.parts import BRACKETS, Part, Picture, Said, Section, Table, estimate_table, from_terminal
+from analysis.report.parts import BRACKETS, Cell, Part, Picture, Row, Said, Section, Table, spread_of
 
 TITLE = "Water and supplies"
 SHOWS = {
@@ -20,7 +20,12 @@ SHOWS = {
 UNSTATED = (
     "The plan states neither water nor proppant: nobody waits for them here, and dates are early if they are short."
 )
-SCALES = {"peak_rate": (24 / 1000, "thousand a day"), "starved_h": (1.0, "hours")}
+NOTE = (
+    "Thousand barrels, of proppant thousand pounds, from the start to the end of the last stage. P50; below it its "
+    "interval, P10, P90 and the mean; below the hours starved their mean by the part that was short."
+)
+SCALES = {"peak_rate": 24 / 1000, "starved_h": 1.0}
+LEAST_H = 0.05  # to be named
 
 
 def supplies(content: Content, pictures: Mapping[str, str]) -> Section:
@@ -30,8 +35,7 @@ def supplies(content: Content, pictures: Mapping[str, str]) -> Section:
         return Section("supplies", TITLE, (Said((UNSTATED,)),))
     parts: list[Part] = [Said(tuple(_said(each) for each in found if each.kind == "store"))]
     parts += [Picture(says, pictures[name], "Levels over time") for name, says in SHOWS.items() if name in pictures]
-    note = SAID.replace("supplies.csv, with --out", "the last section")
-    return Section("supplies", TITLE, (*parts, from_terminal(supply_table(found), note)))
+    return Section("supplies", TITLE, (*parts, supply_figures(found)))
 
 
 def _said(each: SupplySummary) -> str:
@@ -50,22 +54,38 @@ def _capital(name: str) -> str:
     return name[:1].upper() + name[1:]
 
 
-def supply_figures(content: Content) -> Table:
-    """Every figure of every supply with its intervals."""
-    found: dict[str, Estimate] = {}
-    for each in content.summary.supplies:
-        for name in FIGURES:
-            scale, unit = SCALES.get(name, (1 / 1000, "thousand"))
-            label = f"{each.supply}: {name.replace('_h', '').replace('_', ' ')}, {unit}"
-            found[label] = _scaled(Estimate(each.figures[name], each.means[name]), scale)
-    note = f"Barrels, of proppant pounds. {AMOUNTS} {BRACKETS}"
-    return estimate_table("Supplies", "figure", found, note=note)
-
-
-def _scaled(found: Estimate, scale: float) -> Estimate:
-    quantiles = tuple(
-        each._replace(value=each.value * scale, low=each.low * scale, high=each.high * scale)
-        for each in found.quantiles
+def supply_figures(found: Sequence[SupplySummary]) -> Table:
+    """A row for each store, pond and source, every figure with its intervals."""
+    headings = (
+        "supply",
+        "offered",
+        "used",
+        "turned away or lost",
+        "highest rate a day",
+        "lowest level",
+        "hours starved",
     )
-    mean = found.mean
-    return Estimate(quantiles, mean._replace(mean=mean.mean * scale, low=mean.low * scale, high=mean.high * scale))
+    rows = tuple(
+        Row((Cell(each.supply if each.kind == "store" else f"  {each.supply}"), *_cells(each))) for each in found
+    )
+    return Table("The supplies", headings, rows, f"{NOTE} {AMOUNTS} {BRACKETS}", texts=1)
+
+
+def _cells(each: SupplySummary) -> Iterator[Cell]:
+    """A source holds nothing; only a store on the pad makes anybody wait."""
+    for name in FIGURES:
+        if (name == "lowest_level" and each.kind == "source") or (name == "starved_h" and each.kind != "store"):
+            yield Cell("")
+            continue
+        scale, mean = SCALES.get(name, 1 / 1000), each.means[name]
+        digits = 0 if mean.mean * scale >= 100 else 1
+        cell = spread_of(Estimate(each.figures[name], mean), 1 / scale, digits)
+        yield cell._replace(small=(*cell.small, *_parts(each))) if name == "starved_h" else cell
+
+
+def _parts(each: SupplySummary) -> Iterator[str]:
+    """Mean hours by part of the supply."""
+    for part, hours in each.parts.items():
+        if hours.mean >= LEAST_H:
+            spread = f" ± {hours.high - hours.mean:.1f}" if hours.high < inf else ""
+            yield f"{part or each.supply} {hours.mean:.1f}{spread}"

@@ -22,12 +22,13 @@ KEYS = (
     Swatch(theme.WAIT_FILL, "waiting", hatched=True),
     Swatch(theme.TROUBLE, "trouble"),
 )
+LAST = "The intervals of these dates and all shares stand in the last section."
 LEAST = 0.0005  # of the time on location, to be drawn at all
 
 
 def units(content: Content) -> Section:
     """Bars, and who is there when, kept from working by what."""
-    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES} All shares stand in the last section."
+    note = f"On location: P50 of arriving and of leaving. {CONVENTION} {SHARES} {LAST}"
     parts = (Bars(SHOWS, _rows(content), KEYS), from_terminal(unit_table(content.summary), note, flowing=True))
     return Section("units", "What the units do", parts if content.summary.units else (Said(("No unit came.",)),))
 
@@ -69,8 +70,14 @@ def by_cause(content: Content) -> Table:
         for each in sorted(shares, key=_order)
         if each.share.mean >= LEAST
     )
-    headings = ("unit", "spent on", "share of time on location", "95 % confidence")
-    return Table("Time on location by cause", headings, rows, "What takes less than 0.05 % is not listed.", texts=2)
+    headings = ("unit", "spent on", "share", "95 % confidence")
+    return Table(
+        "Time on location by cause, share of all of it",
+        headings,
+        rows,
+        "What takes less than 0.05 % is not listed.",
+        texts=2,
+    )
 
 
 def _interval(each: Share) -> str:

@@ -6,7 +6,7 @@ other replications than the rest.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 NEEDED = ("pads", "wells", "units", "visits")
 ALSO = ("shut_ins", "amounts", "supplies", "shortages")  # older runs may be without
+MANY = 4  # parts of a table, beyond which they are not all named
 _KINDS: Mapping[str, type] = {"seed": int, "replications_asked": int, "scenario": dict, "versions": dict}
 _EXPECTED = {int: "a whole number", dict: "a table of values"}
 
@@ -73,7 +74,7 @@ def _refuse_others(directory: Path, manifest: Mapping[str, Any]) -> None:
 
 
 def _parts(directory: Path, table: str) -> tuple[dict[int, pd.DataFrame], list[str]]:
-    """The parts of a table that can be read, by chunk, and a sentence on each that cannot."""
+    """The parts of a table that can be read, by chunk, and sentences on those that cannot."""
     from analysis.runs.run_tables import UnreadablePartError, decode
 
     frames: dict[int, pd.DataFrame] = {}
@@ -82,8 +83,16 @@ def _parts(directory: Path, table: str) -> tuple[dict[int, pd.DataFrame], list[s
         try:
             frames[chunk] = decode(table, [path])
         except UnreadablePartError:
-            damaged.append(f"tables/{table}/{path.name} is damaged and cannot be read.")
-    return frames, damaged
+            damaged.append(path.name)
+    return frames, _damaged(table, damaged)
+
+
+def _damaged(table: str, names: Sequence[str]) -> list[str]:
+    """A sentence on each part, or where there are many one on all."""
+    if len(names) <= MANY:
+        return [f"tables/{table}/{name} is damaged and cannot be read." for name in names]
+    first = ", ".join(sorted(names)[:MANY])
+    return [f"tables/{table} has {len(names)} parts that are damaged and cannot be read: {first} and more."]
 
 
 def _whole_chunks(chunks: Mapping[str, set[int]]) -> tuple[list[int], list[str]]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from io import BytesIO
+from math import inf
 from pathlib import Path
 from typing import Any, get_type_hints
 
@@ -29,6 +30,7 @@ class UnreadablePartError(ValueError):
     """A part is damaged or has other columns; the message is one line that names the file."""
 
 
+ADDED = frozenset({"first_h"})  # columns at the end of a table that older runs are without: as if never reached
 _TYPES = {int: pa.int64(), float: pa.float64()}
 
 
@@ -142,6 +144,15 @@ def read_part(part: Path | BytesIO, schema: pa.Schema) -> pa.Table:
     except (pa.ArrowException, OSError) as error:
         reason = str(error).partition("\n")[0]
         raise UnreadablePartError(f"{part}: cannot be read as a part of a run: {reason}") from error
+    rows = _filled_up(rows, schema)
     if not rows.schema.equals(schema):
         raise UnreadablePartError(f"{part}: has the columns {rows.schema.names}, expected {schema.names}")
+    return rows
+
+
+def _filled_up(rows: pa.Table, schema: pa.Schema) -> pa.Table:
+    """An older part, with the columns that have been added since."""
+    for field in schema:
+        if field.name in ADDED and field.name not in rows.column_names:
+            rows = rows.append_column(field, pa.array([inf] * rows.num_rows, field.type))
     return rows

@@ -17,6 +17,7 @@ from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
 from sim.standing import NOTHING_YET, Standing
 
+ROAD_HOURS, ROAD_CLOSED, ROAD_WEATHER = "road hours", "road closed", "weather on the road"  # what stops trucks
 WORK_STOPPED = {
     activities.NIPPLE_UP: ("crane", "preparation"),
     activities.PRESSURE_TEST: ("preparation",),
@@ -107,6 +108,17 @@ class WorkingTimes:
         closed = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in trucks.closed or ()]
         road = Calendar(without(hours.windows, union(*([closure] for closure in closed)))) if closed else hours
         return self._open(road, WORK_STOPPED[activities.HAUL])
+
+    def road_closed(self, trucks: Trucks) -> list[tuple[str, list[Window]]]:
+        """Why and when trucks cannot drive: out of hours, by closures, by weather."""
+        scenario = self._scenario
+        hours = daily(*trucks.hours, _first_hour(scenario), scenario.horizon)
+        closed = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in trucks.closed or ()]
+        return [
+            (ROAD_HOURS, without([(0.0, inf)], hours.windows)),
+            (ROAD_CLOSED, union(*([closure] for closure in closed))),
+            (ROAD_WEATHER, list(self._stopped_at[WORK_STOPPED[activities.HAUL]])),
+        ]
 
     def _windows(self, work: tuple[str, ...]) -> tuple[Window, ...]:
         """When the weather stops work of these classes, or what stops everything where none of them is stated."""

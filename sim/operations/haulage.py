@@ -12,6 +12,7 @@ import simpy
 from sim.calendars import Calendar
 from sim.chance.sampling import sample
 from sim.chance.streams import own_generator
+from sim.chance.windows import Window
 from sim.scenario.proppant import Trucks
 from sim.scenario.shapes import Shape
 from sim.supplies.driving import Driver, Loaders
@@ -19,6 +20,7 @@ from sim.supplies.driving import Driver, Loaders
 Trip = Generator[simpy.Event, Any, None]
 
 AT_A_TIME = 32  # trips drawn at once: a draw of many costs little more than a draw of one
+TRUCKS = "trucks"  # the part that is the limit where no other is
 LEAST_UNLOAD_H = 1e-3  # a load that came in no time would be an infinite flow
 
 
@@ -33,17 +35,20 @@ class Silo(Protocol):
 
 
 class UnloadSpots:
-    """Where trucks unload on the pad, in order of coming."""
+    """Where trucks unload on the pad, in order of coming. `queues` are the stretches in which any truck waited."""
 
     def __init__(self, env: simpy.Environment, count: int) -> None:
         self._env, self._free = env, count
         self._queue: deque[simpy.Event] = deque()
+        self.queues: list[Window] = []
 
     def take(self) -> simpy.Event | None:
         """Take a spot: None if one is free, else what fires once it is this truck's turn."""
         if self._free:
             self._free -= 1
             return None
+        if not self._queue:
+            self.queues.append((self._env.now, inf))
         self._queue.append(self._env.event())
         return self._queue[-1]
 
@@ -51,12 +56,17 @@ class UnloadSpots:
         """Make way for the next."""
         if self._queue:
             self._queue.popleft().succeed()
+            if not self._queue:
+                self.queues[-1] = (self.queues[-1][0], self._env.now)
         else:
             self._free += 1
 
 
 class Haulage:
-    """What the trucks share: the loading point, the road, the spots on the pad and the storage."""
+    """What the trucks share: the loading point, the road, the spots on the pad and the storage.
+
+    `unloaded_h` are the hours at which trucks had unloaded.
+    """
 
     def __init__(
         self, env: simpy.Environment, stated: Trucks, road: Calendar, silo: Silo, spots: UnloadSpots | None = None
@@ -64,6 +74,7 @@ class Haulage:
         self.env, self.stated, self.road, self.silo = env, stated, road, silo
         self.loaders = Loaders(stated.loaders)
         self.spots = UnloadSpots(env, stated.unload_spots) if spots is None else spots
+        self.unloaded_h: list[float] = []
 
     def start(self, seed: int, replication: int) -> None:
         """Send all trucks on their way, each with luck of its own."""
@@ -134,4 +145,5 @@ def unload(haulage: Haulage, truck: Truck) -> Trip:
     truck.driver.work(env.now, env.now + hours)
     haulage.silo.deliver(haulage.stated.payload, hours)
     yield env.timeout(hours)
+    haulage.unloaded_h.append(env.now)
     haulage.spots.leave()

@@ -8,6 +8,7 @@ import simpy
 
 from sim import activities
 from sim.operations.haulage import Haulage
+from sim.operations.haulage_limits import HaulageLimits
 from sim.operations.site import Site
 from sim.operations.unit import Process, Unit
 from sim.scenario.proppant import Proppant
@@ -29,7 +30,9 @@ def fill_proppant(site: Site, storage: Unit) -> Process:
     else:
         silo = _Silo(site.env, supplies, missing_lb)
         road = site.working_times.road(proppant.trucks)
-        Haulage(site.env, proppant.trucks, road, silo).start(site.log.seed, site.log.replication)
+        haulage = Haulage(site.env, proppant.trucks, road, silo)
+        haulage.start(site.log.seed, site.log.replication)
+        supplies.let_tell(activities.PROPPANT, HaulageLimits(haulage, site.working_times.road_closed(proppant.trucks)))
         filled = silo.filled
     storage.waiting_for = f"{activities.PROPPANT}: {proppant.part}"
     if missing_lb > 0:

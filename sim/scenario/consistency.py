@@ -27,7 +27,6 @@ from sim.scenario.network_checks import (
     closed_sources,
     pond_levels,
     too_little_permitted,
-    too_small,
     water_names,
     ways_to_the_pad,
 )
@@ -178,7 +177,6 @@ _OF_THE_WHOLE = (  # only of what is sound throughout
     never_supplied,
     too_little_room,
     too_little_permitted,
-    too_small,
     too_few_stacks,
     beyond_pressure,
     no_room,

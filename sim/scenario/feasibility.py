@@ -115,3 +115,15 @@ def longest(duration: float | Shape) -> float | None:
         case float() | int():
             return float(duration)
     return None
+
+
+def shortest(duration: float | Shape) -> float:
+    """The least that a duration or a factor may be."""
+    match duration:
+        case Triangular() | Pert() | Uniform():
+            return duration.low
+        case Empirical():
+            return min(duration.values)
+        case float() | int():
+            return float(duration)
+    return 0.0

@@ -11,6 +11,7 @@ from sim.scenario.feasibility import Finding
 from sim.scenario.problems import did_you_mean
 from sim.scenario.scenario import Scenario
 from sim.scenario.supplies import Water
+from sim.scenario.thirst import water_in_all, water_there
 from sim.scenario.water_network import Source
 
 NAMES_OF_SUPPLIES = frozenset({"water", "proppant", "flowback water", "transfer", "source", "storage"})
@@ -114,7 +115,7 @@ def pond_levels(scenario: Scenario) -> Iterator[Finding]:
 def closed_sources(scenario: Scenario) -> Iterator[Finding]:
     """Sources that would deliver nothing up to the horizon."""
     for number, source in enumerate(scenario.water.sources if scenario.water else ()):
-        if open_hours(scenario, source) <= 0:
+        if open_hours(scenario, source, 0.0, scenario.horizon) <= 0:
             end = scenario.moment_at(scenario.horizon)
             message = f"{source.name} delivers nothing before the horizon, {end:%Y-%m-%d}; expected it open by then"
             yield Finding(("water", "sources", number), message)
@@ -122,60 +123,37 @@ def closed_sources(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(("water", "sources", number, "rate"), "delivers nothing; expected a rate above zero")
 
 
-def open_hours(scenario: Scenario, source: Source) -> float:
-    """Hours up to the horizon in which a source is in season and not stopped, whatever its hours of the day."""
-    edges = {0.0, scenario.horizon}
+def open_hours(scenario: Scenario, source: Source, from_h: float, to_h: float) -> float:
+    """Hours between two in which a source is in season and not stopped, whatever its hours of the day."""
     seasons = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in source.open or ()]
     stopped = [(scenario.hours_at(each.begins), scenario.hours_at(each.until)) for each in source.stopped or ()]
-    edges |= {hour for stretch in (*seasons, *stopped) for hour in stretch if 0 < hour < scenario.horizon}
-    at = sorted(edges)
+    edges = {hour for stretch in (*seasons, *stopped) for hour in stretch if from_h < hour < to_h}
     return sum(
-        until_h - from_h
-        for from_h, until_h in pairwise(at)
-        if (not seasons or any(a <= from_h < b for a, b in seasons)) and not any(a <= from_h < b for a, b in stopped)
+        until_h - since_h
+        for since_h, until_h in pairwise(sorted({from_h, to_h} | edges))
+        if (not seasons or any(a <= since_h < b for a, b in seasons)) and not any(a <= since_h < b for a, b in stopped)
     )
 
 
 def too_little_permitted(scenario: Scenario) -> Iterator[Finding]:
-    """Permits and rates that, all used up to the horizon, would not be what the stages take."""
+    """Permits and rates that, all used up to the horizon, would not be what the wells take."""
     water = scenario.water
     if water is None or water.is_steady or water.flowback_to is not None:
         return  # what comes steadily is enough in time: work beyond the horizon is counted, not refused
     if sum(source.rate for source in water.sources) == 0:
         return
-    needed = sum(sum(well.fluid_by_stage) for well in scenario.wells)
-    there = water.storage.on_hand + sum(pond.on_hand for pond in water.ponds)
-    most = there + sum(_most(scenario, source) for source in water.sources)
+    needed = water_in_all(scenario)
+    most = water_there(water) + sum(_most(scenario, source) for source in water.sources)
     if most < needed:
         yield Finding(
             ("water", "sources"),
-            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that the"
-            " stages take; expected more sources, higher rates or permits, or a longer horizon",
+            f"deliver at most {most:,.0f} bbl up to the horizon, on hand included, of the {needed:,.0f} bbl that"
+            " stages, wireline runs and drill-outs take; expected more sources, higher rates or permits, or a longer"
+            " horizon",
         )
 
 
 def _most(scenario: Scenario, source: Source) -> float:
-    hours = open_hours(scenario, source)
+    hours = open_hours(scenario, source, 0.0, scenario.horizon)
     permitted = inf if source.daily_limit is None else source.daily_limit * (ceil(hours / DAY_H) + 1)
     return min(source.rate * hours, permitted)
-
-
-def too_small(scenario: Scenario) -> Iterator[Finding]:
-    """Storage that holds less than a stage or a drill-out takes, where all of that must be on hand."""
-    together = scenario.strategy.pumped_together
-    for name, other in scenario.other_supplies.items():
-        room = other.capacity - other.working_minimum
-        if other.start_rule == "full stage on hand" and other.per_stage * together > room:
-            message = f"holds {room:,.0f} bbl to draw, a stage takes {other.per_stage * together:,.0f}; expected more"
-            yield Finding(("other_supplies", name, "capacity"), message)
-    water = scenario.water
-    if water is None or water.start_rule != "full stage on hand":
-        return
-    room = water.storage.capacity - water.storage.working_minimum
-    plugs = max(well.stage_count for well in scenario.wells) - 1
-    for number, rig in enumerate(scenario.units.milling_rigs):
-        if rig.water_per_plug * plugs > room:
-            message = (
-                f"{plugs} plugs would take more than the {room:,.0f} bbl that storage holds to draw; expected less"
-            )
-            yield Finding(("units", "milling_rigs", number, "water_per_plug"), message)

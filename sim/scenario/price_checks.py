@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sim.activities import FLOWBACK_WATER
 from sim.scenario.document import Steps
 from sim.scenario.equipment import individuals
 from sim.scenario.feasibility import Finding
@@ -36,7 +37,8 @@ def _unknown_units(scenario: Scenario, stated: object, steps: Steps) -> Iterator
     for name in stated if isinstance(stated, dict) else ():
         if name not in known:
             hint = did_you_mean(name, known)
-            message = f"no unit or kind of units is called {name}{hint}; expected one of {', '.join(known)}"
+            kinds = ", ".join(scenario.units.kinds)
+            message = f"no unit or kind of units is called {name}{hint}; expected the name of a unit, or one of {kinds}"
             yield Finding((*steps, name), message)
 
 
@@ -44,7 +46,9 @@ def priced_no_source(scenario: Scenario) -> Iterator[Finding]:
     """Prices of water from sources that are not there."""
     if scenario.prices is None:
         return
-    known = [source.name for source in scenario.water.sources] if scenario.water is not None else []
+    water = scenario.water
+    known = [] if water is None else [source.name for source in water.sources]
+    known += [FLOWBACK_WATER] if water is not None and water.flowback_to is not None else []
     for name in scenario.prices.water_by_source:
         if name not in known:
             sources = f"one of {', '.join(known)}" if known else "none, for the scenario states no sources"

@@ -47,7 +47,7 @@ class Prices(Part):
     overheads: DayRates = Field(default_factory=dict, description="what else is paid for by the day meanwhile, by name")
     water: MoneyPerBarrel | None = _stated("each barrel drawn from storage, whatever its source")
     water_by_source: Annotated[dict[Name, MoneyPerBarrel], Field(max_length=50)] = Field(
-        default_factory=dict, description="each barrel of a source, by its name, in the place of water"
+        default_factory=dict, description="each barrel taken from a source, by its name; others at water"
     )
     proppant: MoneyPerPound | None = _stated("delivered; 45 USD/ton of 2000 lb")
     diesel: MoneyPerBarrel | None = _stated("3.60 USD/gal")

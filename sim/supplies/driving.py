@@ -8,6 +8,7 @@ from __future__ import annotations
 from math import inf
 
 from sim.calendars import Calendar
+from sim.chance.windows import Window
 from sim.scenario.proppant import HoursOfService
 
 BRIEF_H = 1e-9  # nobody sets out for less
@@ -56,15 +57,21 @@ class Driver:
 class Loaders:
     """Loaders that take trucks in order of coming. Whoever comes is told at once when it will be loaded.
 
-    That is certain, for those who come later wait behind: so the queue needs no event.
+    That is certain, for those who come later wait behind: so the queue needs no event. `queues` are the stretches in
+    which any truck waits.
     """
 
     def __init__(self, count: int) -> None:
         self._free_h = [0.0] * count
+        self.queues: list[Window] = []
 
     def begin_h(self, comes_h: float, hours: float) -> float:
         """When loading of the truck that comes now begins; it takes `hours`."""
         first = min(range(len(self._free_h)), key=self._free_h.__getitem__)
         begins_h = max(comes_h, self._free_h[first])
         self._free_h[first] = begins_h + hours
+        if begins_h > comes_h:
+            joins = bool(self.queues) and self.queues[-1][1] >= comes_h
+            since_h = self.queues.pop()[0] if joins else comes_h
+            self.queues.append((since_h, begins_h))
         return begins_h

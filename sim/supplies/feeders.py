@@ -9,6 +9,16 @@ from typing import Protocol
 from sim.supplies.upstream import Flow
 
 
+class Offer(Protocol):
+    """What could be delivered to a place, and the largest share of the whole that it may be."""
+
+    @property
+    def able(self) -> float: ...  # noqa: D102
+
+    @property
+    def blend(self) -> float: ...  # noqa: D102
+
+
 class Node(Protocol):
     """A source, a pond or a line: whatever can deliver to one place further on.
 
@@ -40,7 +50,7 @@ class Node(Protocol):
     def copy(self) -> Node: ...  # noqa: D102
 
 
-def most(nodes: Sequence[Node]) -> float:
+def most(nodes: Sequence[Offer]) -> float:
     """All that they could deliver together, with none above its share of the whole.
 
     The largest total that is the sum of what each may then deliver; found by taking out, one after the other, those

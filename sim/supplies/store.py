@@ -8,6 +8,7 @@ from math import inf
 from sim.supplies.start_rules import StartRule
 from sim.supplies.upstream import Steady, Upstream
 
+STORAGE = "storage"  # the part that is the limit where there is no room
 ROUNDING = 1e-9  # of the capacity, or hours: what floating point may leave over
 
 
@@ -103,7 +104,7 @@ class Store:
     def limit(self, trucks_wait: bool = False) -> str:
         """The part that would end a shortage sooner if it were a little more: the storage, where it has no room."""
         no_room = trucks_wait or (self.is_full and self.inflow < self.upstream.able)
-        return "storage" if no_room else self.upstream.limit()
+        return STORAGE if no_room else self.upstream.limit()
 
     @property
     def turned_away(self) -> float:

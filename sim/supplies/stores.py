@@ -19,7 +19,7 @@ from sim.supplies.outlook import Room, next_moment
 from sim.supplies.shortages import held_in, note_lacks, note_lost
 from sim.supplies.source import Step
 from sim.supplies.store import ROUNDING, Store
-from sim.supplies.upstream import Flow, Steady
+from sim.supplies.upstream import Flow, Steady, Teller
 
 
 class Stores:
@@ -100,6 +100,12 @@ class Stores:
         else:
             store.level = min(store.level + volume, store.capacity)
         self._settle()
+
+    def let_tell(self, supply: str, teller: Teller) -> None:
+        """Let somebody say which part of a supply is short, who knows better than the store that it comes to."""
+        upstream = self._store(supply).upstream
+        assert isinstance(upstream, Steady)
+        upstream.teller = teller
 
     def set_rate(self, supply: str, rate: float) -> None:
         """Change the steady rate at which a supply flows in."""

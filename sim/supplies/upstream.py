@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 from typing import NamedTuple, Protocol
 
@@ -39,6 +39,13 @@ class Upstream(Protocol):
         """The same state again, to be played forward."""
 
 
+class Teller(Protocol):
+    """Who knows better which part of a supply was the limit, and from when to when."""
+
+    def parts(self, from_h: float, to_h: float) -> Sequence[tuple[float, str]]:
+        """The part in each stretch between two hours, as ends and parts in order of time."""
+
+
 class Load(NamedTuple):
     """Something that flows in evenly until an hour."""
 
@@ -49,13 +56,14 @@ class Load(NamedTuple):
 class Steady:
     """A steady rate, and loads that are unloaded beside it.
 
-    `part` is what a wait is put down to while too little flows in.
+    `part` is what a wait is put down to while too little flows in, unless `teller` knows better.
     """
 
-    __slots__ = ("_loads", "able", "laid", "part", "rate", "until_h")
+    __slots__ = ("_loads", "able", "laid", "part", "rate", "teller", "until_h")
 
     def __init__(self, part: str, rate: float = 0.0, *, laid: bool = True) -> None:
         self.part, self.rate, self.laid = part, rate, laid
+        self.teller: Teller | None = None
         self._loads: list[Load] = []
         self.able, self.until_h = 0.0, inf
 

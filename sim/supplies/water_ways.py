@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from math import inf
 
+from sim.activities import FLOWBACK_WATER
 from sim.calendars import daily
 from sim.chance.outages import drawn_outages
 from sim.chance.streams import own_generator
@@ -20,7 +21,6 @@ from sim.supplies.feeders import Node
 from sim.supplies.network import TRANSFER, Line, Network, Pond
 from sim.supplies.source import DAY_H, Returned, Source
 
-FLOWBACK_WATER = "flowback water"
 EVER: Window = (0.0, inf)
 
 

@@ -147,21 +147,6 @@ def test_what_is_not_stated_is_named() -> None:
     assert found.total.mean.mean > 0
 
 
-def test_water_is_shared_out_by_the_rates_of_its_sources() -> None:
-    """Three quarters from the river at 40 cents, the rest at 80; the answer says that it is shared out."""
-    water = {
-        "sources": [{"name": "River", "rate": "30 kbbl/day"}, {"name": "Line", "rate": "10 kbbl/day"}],
-        "storage": {"capacity": "20 kbbl", "erect": NOW},
-    }
-    prices = {"water_by_source": {"River": "0.40 USD/bbl"}, "water": "0.80 USD/bbl"}
-    scenario = priced_pad(water=water, prices=prices)
-    found = money_of(scenario, simulate(scenario))
-    drawn = found.lines.loc[found.lines["item"] == "River", "amount"].sum()
-    assert drawn > 2000 * 12 - 1e-6
-    assert by(found, "item") == {"River": pytest.approx(0.3 * drawn), "Line": pytest.approx(0.2 * drawn)}
-    assert "shared out by the rates" in found.notes[0]
-
-
 def test_a_day_of_standing_still() -> None:
     """Standby of fleet and wireline, with crews and overheads: 24,000 + 12,000 + 2400 + 240 USD."""
     assert money_of(priced_pad(), log_of(0)).standby_day == pytest.approx(38_640)

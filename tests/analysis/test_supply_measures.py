@@ -67,9 +67,9 @@ def test_every_supply_has_a_row() -> None:
 def test_hours_are_those_in_which_anybody_waits() -> None:
     """Two units that wait at once make no hour longer; what is no supply is not counted."""
     assert shortage_rows(log_with(LEVELS, WAITS)) == [
-        ShortageRow(3, "water", "source", 3.0),
-        ShortageRow(3, "water", "transfer", 1.5),
-        ShortageRow(3, "proppant", "trucks", 1.0),
+        ShortageRow(3, "water", "source", 3.0, 12.0),
+        ShortageRow(3, "water", "transfer", 1.5, 14.5),
+        ShortageRow(3, "proppant", "trucks", 1.0, 18.0),
     ]
 
 
@@ -89,7 +89,7 @@ def tables(n: int) -> tuple[pd.DataFrame, pd.DataFrame]:
     """`n` replications whose used volume is 1000 times their number, every second of which waits two hours."""
     rows = [SupplyRow(k, "water", "store", 2e6, 1000.0 * k, 5e5, 100.0, 0.0, 2.0 * (k % 2)) for k in range(1, n + 1)]
     rows += [SupplyRow(k, "River", "source", 2e6, 1e6, 0.0, 100.0, 0.0, 0.0) for k in range(1, n + 1)]
-    waits = [ShortageRow(k, "water", "source", 2.0) for k in range(1, n + 1) if k % 2]
+    waits = [ShortageRow(k, "water", "source", 2.0, 10.0 * k) for k in range(1, n + 1) if k % 2]
     return pd.DataFrame(rows, columns=SupplyRow._fields), pd.DataFrame(waits, columns=ShortageRow._fields)
 
 
@@ -101,6 +101,8 @@ def test_quantiles_and_means_over_replications() -> None:
     assert water.parts["source"].mean == pytest.approx(1.0)
     assert water.parts["source"].standard_deviation == pytest.approx(np.std([2.0, 0.0] * 50, ddof=1))
     assert (river.kind, river.parts) == ("source", {})
+    assert water.first.value == 990.0  # every second of 100 waits, the last of them from 990 h on
+    assert river.first.value == float("inf")
 
 
 def printed(table: Table) -> list[str]:

@@ -170,10 +170,10 @@ def test_a_finger_scrolls_the_page(opened: Opened) -> None:
 def test_prints_on_paper(opened: Opened) -> None:
     """A4, pictures as drawings in the place of those that zoom, nothing cut off at the right."""
     opened.page.emulate_media(media="print")
-    opened.page.set_viewport_size({"width": 688, "height": 1000})  # A4 less its margins, at 96 dots an inch
+    opened.page.set_viewport_size({"width": 718, "height": 1000})  # A4 less its margins, at 96 dots an inch
     assert not opened.page.query_selector("#figure-units").is_visible()
     assert all(picture.is_visible() for picture in opened.page.query_selector_all("img"))
-    assert opened.page.evaluate("document.documentElement.scrollWidth") <= 688
+    assert opened.page.evaluate("document.documentElement.scrollWidth") <= 718
     written = opened.page.pdf(prefer_css_page_size=True)
     assert written.startswith(b"%PDF")
     pages = len(re.findall(rb"/Type\s*/Page\b", written))

@@ -155,3 +155,16 @@ def test_ctrl_c_while_it_is_played(damaged: Path, monkeypatch: pytest.MonkeyPatc
     told = words(parsed((damaged / "report.html").read_text(encoding="utf-8")))
     assert "strategies are not compared" in told
     assert "Which strategy not compared" in told
+
+
+@pytest.mark.usefixtures("undrawn_report")
+def test_many_damaged_parts_are_told_in_one_sentence(damaged: Path) -> None:
+    """A whole table that nobody can read is no wall of warnings; the rest of the report comes."""
+    parts = sorted((damaged / "tables" / "amounts").iterdir())
+    assert len(parts) > 4
+    for part in parts:
+        part.write_bytes(b"spoilt")
+    told = report_of(damaged)
+    assert f"tables/amounts has {len(parts)} parts that are damaged and cannot be read: part-00000.parquet" in told
+    assert told.count("damaged and cannot be read") == 1
+    assert "Forecast from 40 replications" in told

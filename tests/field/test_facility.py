@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from analysis.checking.averages import plan_of_averages
 from sim import activities as act
 from sim.audit import violations
 from sim.log import Log
@@ -23,10 +24,13 @@ SEARCH_H = 0.0101  # the moment of room is found to a hundredth of an hour, and 
 
 
 def flowing(
-    peaks: list[float], limit: float | None, *, decline: float = 0.5, b: float = 0.0, line_h: float = 1.0
+    peaks: list[float], limit: float | None, *, decline: float = 0.5, b: float = 0.0, line_h: float = 1.0, **curve: str
 ) -> Scenario:
-    """Wells ready at hours 1, 2, ... and their peaks in bbl/day, declining by that share in the first month."""
-    production = {"decline": f"{100 * decline!r} %", "b": b}
+    """Wells ready at hours 1, 2, ... and their peaks in bbl/day, declining by that share in the first month.
+
+    Without an exponential end, unless it is stated among the rest of the `curve`.
+    """
+    production = {"decline": f"{100 * decline!r} %", "b": b, "terminal_decline": "0.0001 %"} | curve
     wells = [
         well(f"w{number}", 1, NOW, "1 h", toe=True, production=production | {"peak": f"{peak!r} bbl/day"})
         | {"measured_depth": "2 ft", "lateral_length": "1 ft"}
@@ -108,6 +112,29 @@ def rate(peak: float, decline: float, b: float, hours: float) -> float:
     fall = -log1p(-decline)
     months = hours / MONTH_H
     return peak * 2.718281828459045 ** (-fall * months) if b == 0 else peak * (1 + expm1(b * fall) * months) ** (-1 / b)
+
+
+def test_room_is_kept_while_a_well_rises_and_stays_at_its_peak() -> None:
+    """Ten days to the peak and twenty at it: the decline that makes room for the second well begins 30 days later."""
+    found = turned_in_h(simulate(flowing([1000, 1000], 1500, days_to_peak="10 day", plateau="20 day")))
+    assert found["w2"] - found["w1"] == pytest.approx(30 * 24 + MONTH_H, abs=2 * SEARCH_H)
+
+
+def test_the_exponential_end_makes_room_sooner() -> None:
+    """Harmonic, D = 1 a month, so q = q0 / (1 + t), with an end of 1 - e^-0.25 a month: from t = 3 on, at a quarter.
+
+    From there down to an eighth it takes log 2 / 0.25 months; without the end it would be four months more.
+    """
+    end = f"{-100 * expm1(-0.25)!r} %"
+    found = turned_in_h(simulate(flowing([800, 800], 900, b=1.0, terminal_decline=end)))
+    assert found["w2"] - found["w1"] == pytest.approx((3 + log(2) / 0.25) * MONTH_H, abs=2 * SEARCH_H)
+
+
+def test_a_plan_of_averages_sees_the_facility() -> None:
+    """Where nothing is left to chance, averages promise the very hours of the simulation."""
+    scenario = flowing([1000, 1000, 1000], 1500, days_to_peak="10 day")
+    promised, found = plan_of_averages(scenario).on_production_h, turned_in_h(simulate(scenario))
+    assert promised == pytest.approx({name: at_h + 1 for name, at_h in found.items()}, abs=4 * SEARCH_H)
 
 
 @settings(derandomize=True, deadline=None, max_examples=150)

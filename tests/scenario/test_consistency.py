@@ -158,7 +158,7 @@ BASE = PAD[: PAD.index("alternatives:")]
              ("fill_to: 50 kbbl", "fill_to: 50 kbbl, on_hand: 55 kbbl")],
             [
                 "25: water.sources: deliver nothing, and the 55,000 bbl on hand are less than the 1,836,215 bbl for all"
-                " stages and wireline runs; expected a rate above zero"
+                " stages, wireline runs and drill-outs; expected a rate above zero"
             ],
         ),
         (

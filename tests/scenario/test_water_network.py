@@ -8,7 +8,7 @@ import pytest
 
 from sim.scenario import ScenarioError, defaults_used, load
 from sim.scenario.network_checks import open_hours
-from sim.supplies.mean_flow import inflow_bbl_per_h
+from sim.supplies.mean_flow import hours_to_bring, inflow_bbl_per_h
 from tests.scenario.files import PAD, changed
 
 SYSTEM = """water:
@@ -78,7 +78,7 @@ def test_a_whole_network_is_sound_and_its_defaults_are_listed(tmp_path: Path) ->
         ("flowback_to: Recycle", "flowback_to: Trunk", "water.flowback_to: no pond is called that"),
         ("60 kbbl, fill_to: 50 kbbl", "10 kbbl, fill_to: 9 kbbl", "above its working minimum of 2,000 bbl"),
         ("working_minimum: 2 kbbl", "working_minimum: 60 kbbl", "working_minimum: nothing could be drawn"),
-        ("per_stage: 20 bbl", "per_stage: 200 bbl", "chemicals.capacity: holds 100 bbl to draw"),
+        ("per_stage: 20 bbl", "per_stage: 200 bbl", "chemicals.capacity: less than stage 1 of"),
         ("    - {name: Trunk", "    - {name: Spur, limit: 1 bbl/h}\n    - {name: Trunk", "nothing feeds Spur"),
         ("  flowback_to: Recycle\n", "", "water.ponds.Recycle: nothing feeds Recycle, and it holds nothing to draw"),
     ],
@@ -97,17 +97,55 @@ def test_permits_below_what_the_pad_needs_are_refused(tmp_path: Path) -> None:
     pond, back = ("on_hand: 100 kbbl", "on_hand: 1 kbbl"), ("flowback_to: Recycle", "")
     recycle = ("capacity: 50 kbbl", "capacity: 50 kbbl, on_hand: 1 kbbl")
     said = loaded(tmp_path, with_system(permit, wells, produced, pond, back, recycle))
-    assert any("water.sources: deliver at most" in line and "that the stages take" in line for line in said), said
+    assert any(
+        "water.sources: deliver at most" in line and "that stages, wireline runs and drill-outs take" in line
+        for line in said
+    ), said
+
+
+def mean_kbbl_a_day(folder: Path, text: str, from_day: float = 0, to_day: float = 30, *, ponds: bool = False) -> float:
+    """Mean inflow between two days from the start."""
+    assert loaded(folder, text) == []
+    scenario = load(folder / "pad.yaml")
+    return 24 * inflow_bbl_per_h(scenario, 24 * from_day, 24 * to_day, ponds=ponds) / 1000
+
+
+ALWAYS = (", stopped: {from: 2027-03-20, until: 2027-03-22}", "")  # nothing known beforehand stops any source
 
 
 def test_mean_flow_of_a_network_by_hand(tmp_path: Path) -> None:
     """River 40 a day by its permit (55 x 20/20.42 is more), less losses 39.7; wells 12; the trunk passes 48; + 10."""
-    assert loaded(tmp_path, with_system()) == []
-    water = load(tmp_path / "pad.yaml").water
-    assert water is not None
-    assert 24 * inflow_bbl_per_h(water) == pytest.approx(48_000 + 10_000)
-    narrow = water.model_copy(update={"lines": (water.lines[0].model_copy(update={"limit": 5000.0}),)})
-    assert 24 * inflow_bbl_per_h(narrow) == pytest.approx(39_700 + 12_000 + 10_000)
+    assert mean_kbbl_a_day(tmp_path, with_system(ALWAYS)) == pytest.approx(48 + 10)
+    wide = ("limit: 48 kbbl/day", "limit: 52 kbbl/day")
+    assert mean_kbbl_a_day(tmp_path, with_system(ALWAYS, wide)) == pytest.approx(39.7 + 12 + 10)
+
+
+def test_mean_flow_counts_seasons(tmp_path: Path) -> None:
+    """From 1 March, 06:00: produced water stands still for 42 h of the 48 from day 19 on, and for two days of ten."""
+    assert mean_kbbl_a_day(tmp_path, with_system(), 14, 24) == pytest.approx(48 + 8)
+    assert mean_kbbl_a_day(tmp_path, with_system(), 21, 31) == pytest.approx(48 + 10)
+    assert mean_kbbl_a_day(tmp_path, with_system(), 19, 21) == pytest.approx(48 + 10 * 6 / 48)
+
+
+def test_mean_flow_counts_the_blend_limit(tmp_path: Path) -> None:
+    """The recycle pond could pass on 20 a day for ten days; at 20 % of the whole it passes on a fifth of 58 / 0.8."""
+    full = ("capacity: 50 kbbl, outlet: 20", "capacity: 500 kbbl, on_hand: 500 kbbl, outlet: 20")
+    fifth = ("blend_limit: 30 %", "blend_limit: 20 %")
+    wide = ("limit: 70 kbbl/day", "limit: 100 kbbl/day")
+    half = ("blend_limit: 30 %", "blend_limit: 50 %")
+    assert mean_kbbl_a_day(tmp_path, with_system(ALWAYS, full, fifth, wide), ponds=True) == pytest.approx(58 / 0.8)
+    by_outlet = mean_kbbl_a_day(tmp_path, with_system(ALWAYS, full, half, wide), ponds=True, to_day=10)
+    assert by_outlet == pytest.approx(58 + 20)
+
+
+def test_filling_counts_on_ponds_and_seasons(tmp_path: Path) -> None:
+    """Trunk 48 and produced 10 a day from the first day on: 50 kbbl in 50 / 58 days; later at the pond's outlet too."""
+    text = with_system(ALWAYS, ("limit: 48 kbbl/day", "limit: 100 kbbl/day"))
+    assert loaded(tmp_path, text) == []
+    scenario = load(tmp_path / "pad.yaml")
+    assert hours_to_bring(scenario, 50_000, 0.0) == pytest.approx(24 * 50 / 70)  # the transfer line's limit
+    assert hours_to_bring(scenario, 0, 0.0) == 0
+    assert hours_to_bring(scenario, 1e9, 0.0) == pytest.approx(scenario.horizon)
 
 
 def test_open_hours_by_hand(tmp_path: Path) -> None:
@@ -115,5 +153,5 @@ def test_open_hours_by_hand(tmp_path: Path) -> None:
     assert loaded(tmp_path, with_system()) == []
     scenario = load(tmp_path / "pad.yaml")
     assert scenario.water is not None
-    assert open_hours(scenario, scenario.water.sources[2]) == scenario.horizon - 48
+    assert open_hours(scenario, scenario.water.sources[2], 0.0, scenario.horizon) == scenario.horizon - 48
     assert changed() == PAD

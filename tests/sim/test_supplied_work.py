@@ -199,7 +199,7 @@ def test_water_on_hand_must_do_for_the_runs_too() -> None:
     of = [well("A", 2, minutes(60), minutes(60), toe=True, fluid="100 bbl")]
     of[0]["stage_design"]["pump_down"] = "100 bbl"
     play(planned(of, SEQUENTIAL, water=pond(0, capacity="400 bbl", on_hand="300 bbl")))
-    with pytest.raises(ScenarioError, match="299 bbl on hand are less than the 300 bbl for all stages and wireline"):
+    with pytest.raises(ScenarioError, match="299 bbl on hand are less than the 300 bbl for all stages, wireline"):
         planned(of, SEQUENTIAL, water=pond(0, capacity="400 bbl", on_hand="299 bbl"))
 
 

@@ -7,6 +7,10 @@ from typing import Any
 
 import pytest
 
+from analysis.forecasting.answer import answer
+from analysis.forecasting.forecast import forecast
+from analysis.forecasting.summary import summarise
+from analysis.wording import date_text
 from sim.activities import FLOW_BACK, MILL_PLUGS, PUMP_STAGE, WATER, supply_of
 from sim.audit import CLOSE, violations
 from sim.log import Log
@@ -163,3 +167,14 @@ def test_a_pad_that_starves_says_of_what_and_since_when() -> None:
     del plan["shifts"]
     with pytest.raises(StuckError, match=r"Fleet waits for water: source since hour \d+"):
         simulate(load_stated(plan))
+
+
+def test_the_answer_of_a_starved_pad_names_the_supply() -> None:
+    """First from the hour at which the first wait for water begins in the middle one of three replications."""
+    river = {"name": "River", "rate": "30 kbbl/day", "open": {"from": "2027-03-01", "until": "2027-03-09"}}
+    scenario = load_stated(stated(sources=[river], ponds=[], lines=[], flowback_to=None))
+    logs = [simulate(scenario, number) for number in range(3)]
+    first = [min(row.start_h for row in log.intervals if supply_of(row.cause) == WATER) for log in logs]
+    (said,) = (text for text in answer(summarise(forecast(scenario, 3))) if text.startswith("Units wait for"))
+    assert said.startswith("Units wait for water, most for want of its source: ")
+    assert said.endswith(f" h in the mean, first on {date_text(scenario, sorted(first)[1])} (P50).")
