@@ -10,7 +10,7 @@ from opened import PAD
 from analysis.page.edits import Edit, edited
 from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.form import sections_of, wells_of
-from analysis.page.plan import changed_text, shown_plan
+from analysis.page.plan import Readings, changed_text, shown_plan
 from sim.scenario import ScenarioError, load, read
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -86,7 +86,7 @@ def test_what_is_no_value_is_refused_and_changes_nothing(text: str, folder: Fold
     """It cannot become a second key either."""
     version = folder.read("pad.yaml").version
     try:
-        now = changed_text(folder, "pad.yaml", version, {"edits": [{"steps": ["title"], "text": text}]})
+        now = changed_text(folder, "pad.yaml", version, {"edits": [{"steps": ["title"], "text": text}]}, Readings())
     except ScenarioError:
         assert folder.read("pad.yaml").version == version
     else:
@@ -100,8 +100,8 @@ def test_mistakes_are_told_in_the_command_lines_words(folder: Folder) -> None:
         {"steps": ["water", "sources", 0, "rate"], "text": "30 kbl/day"},
         {"steps": ["wells", 1, "stages"], "text": "many"},
     ]
-    text = changed_text(folder, "pad.yaml", version, {"edits": edits})
-    shown = shown_plan(folder, "pad.yaml", text)
+    text = changed_text(folder, "pad.yaml", version, {"edits": edits}, Readings())
+    shown = shown_plan(folder, "pad.yaml", text, Readings())
     with pytest.raises(ScenarioError) as refused:
         load(folder.path("pad.yaml"), text=text.text)
     printed = [str(problem._replace(file="pad.yaml")) for problem in refused.value.problems]
@@ -115,7 +115,7 @@ def test_mistakes_are_told_in_the_command_lines_words(folder: Folder) -> None:
 
 def test_an_unsaved_change_is_a_draft_and_the_file_stays(folder: Folder) -> None:
     """A new start of the page finds it; saving makes it the file, and going back forgets it."""
-    text = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": PAD + "# more\n"})
+    text = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": PAD + "# more\n"}, Readings())
     assert (text.saved, folder.path("pad.yaml").read_text(encoding="utf-8")) == (False, PAD)
     again = Folder(folder.root)
     assert (again.read("pad.yaml").text, again.read("pad.yaml").saved) == (PAD + "# more\n", False)
@@ -129,18 +129,18 @@ def test_an_unsaved_change_is_a_draft_and_the_file_stays(folder: Folder) -> None
 def test_two_tabs_cannot_undo_each_other(folder: Folder) -> None:
     """A change made to what is no longer there is refused."""
     version = folder.read("pad.yaml").version
-    changed_text(folder, "pad.yaml", version, {"text": PAD + "# one\n"})
+    changed_text(folder, "pad.yaml", version, {"text": PAD + "# one\n"}, Readings())
     with pytest.raises(NotAllowedError, match="changed elsewhere"):
-        changed_text(folder, "pad.yaml", version, {"text": PAD + "# two\n"})
+        changed_text(folder, "pad.yaml", version, {"text": PAD + "# two\n"}, Readings())
     assert folder.read("pad.yaml").text.endswith("# one\n")
 
 
 @pytest.mark.parametrize("text", ["", "wells: [", "- a\n- b\n", "\t", "a: 1\na: 2\n", "wells: 5"])
 def test_text_that_is_no_plan_is_shown_with_what_is_wrong(folder: Folder, text: str) -> None:
     """Never an error of the program."""
-    shown = shown_plan(
-        folder, "pad.yaml", changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": text})
-    )
+    readings = Readings()
+    changed = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": text}, readings)
+    shown = shown_plan(folder, "pad.yaml", changed, readings)
     assert shown["problems"]
     assert shown["text"] == text
 
