@@ -132,14 +132,15 @@ class Desk:
         n = body.get("replications", 200) if isinstance(body, dict) else 0
         if type(n) is not int:
             raise NotAllowedError("replications: expected a whole number")
-        return self.studies.compare(name, self.folder.read(name).text, n)
+        return self.studies.compare(name, self.folder.read(name).text, n, body.get("alternatives"))
 
     def levers(self, name: str) -> list[dict[str, Any]]:
         """The numbers of the plan that can be moved to see what that does; the worker is started meanwhile."""
-        scenario, _ = judged(self._readings.of(self.folder.there(name), self.folder.read(name).text), whole=False)
+        text = self.folder.read(name)
+        scenario, _ = judged(self._readings.of(self.folder.there(name), text.text), whole=False)
         if scenario is None:
             raise NotAllowedError("the plan has mistakes; put them right first, then its numbers can be moved")
-        threading.Thread(target=self.what_ifs.warm, daemon=True).start()
+        threading.Thread(target=self.what_ifs.warm, args=(name, text.text, text.version), daemon=True).start()
         return [lever._asdict() for lever in levers_of(scenario)]
 
     def what_if(self, name: str, body: Any) -> dict[str, Any]:

@@ -30,7 +30,7 @@ def levers_of(scenario: Scenario) -> list[Lever]:
     found = []
     if scenario.water is not None:
         found += [
-            Lever("water", "water rate: sources and line", 100, 40, 250, 10, "%", _rate_words(scenario.water)),
+            Lever("water", "water rate", 100, 40, 250, 10, "%", _rate_words(scenario.water)),
             Lever("storage", "water storage", 100, 50, 400, 10, "%", _volume_words(scenario.water)),
         ]
     wireline = scenario.units.wireline_units
@@ -50,7 +50,7 @@ def levers_of(scenario: Scenario) -> list[Lever]:
                 300,
                 10,
                 "%",
-                "how often troubles strike, of the usual",
+                "100 % strikes as often as stated",
             )
         )
     return found
@@ -59,11 +59,11 @@ def levers_of(scenario: Scenario) -> list[Lever]:
 def _rate_words(water: Water) -> str:
     rates = [f"{source.rate * 24 / 1000:.4g}" for source in water.sources]
     line = "" if water.transfer is None else f", line {water.transfer.limit * 24 / 1000:.4g}"
-    return f"100 % is sources {' + '.join(rates)}{line} kbbl/day"
+    return f"100 %: sources {' + '.join(rates)}{line} kbbl/day"
 
 
 def _volume_words(water: Water) -> str:
-    return f"100 % is {water.storage.capacity / 1000:.4g} kbbl"
+    return f"100 %: {water.storage.capacity / 1000:.4g} kbbl"
 
 
 def changes_of(scenario: Scenario, moved: dict[str, float]) -> list[tuple[str, Any]]:

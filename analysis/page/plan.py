@@ -61,6 +61,7 @@ def shown_plan(folder: Folder, name: str, text: Text, readings: Readings, *, who
     found = _named(problems)
     return {
         "name": name,
+        "title": _title(document),
         "text": text.text,
         "version": text.version,
         "saved": text.saved,
@@ -70,8 +71,21 @@ def shown_plan(folder: Folder, name: str, text: Text, readings: Readings, *, who
         "sections": None if document is None else sections_of(document, scenario, text.text),
         "wells": None if document is None else wells_of(document),
         "alternatives": [] if scenario is None else list(scenario.alternatives),
+        "of_the_world": [] if scenario is None else _of_the_world(scenario),
         **({} if scenario is None or not whole else _said(scenario)),
     }
+
+
+def _title(document: Document | None) -> str:
+    node = None if document is None else document.root.value.get("title")
+    return node.value if node is not None and isinstance(node.value, str) else ""
+
+
+def _of_the_world(scenario: Scenario) -> list[str]:
+    """Alternatives that change what nobody chooses, such as the weather."""
+    from analysis.report.playing import is_choice
+
+    return [name for name, patches in scenario.alternatives.items() if not is_choice(patches)]
 
 
 def _read(path: Path, text: str, readings: Readings) -> tuple[Document | None, tuple[Problem, ...]]:
@@ -112,7 +126,6 @@ def _said(scenario: Scenario) -> dict[str, Any]:
 
     averages = plan_of_averages(scenario)
     return {
-        "title": scenario.title,
         "starts": day_of(scenario.start, 0.0),
         "stages": sum(well.stage_count for well in scenario.wells),
         "strategy": strategy_text(scenario),

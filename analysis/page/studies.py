@@ -11,6 +11,7 @@ from typing import Any
 
 from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.jobs import DONE, FAILED, STOPPED, Job, Jobs
+from analysis.page.plan import tables_stamp
 from analysis.page.results import curve
 from analysis.page.runs import Runs
 from analysis.runs.whole_files import write_whole
@@ -34,16 +35,18 @@ class Studies:
         path = self.runs.beside(run, "where.json")
         return self._answer(path, f"where {run}", n, partial(_follow, manifest, n, path))
 
-    def compare(self, plan: str, text: str, n: int) -> dict[str, Any]:
-        """The plan against its alternatives under the same luck, or how far the answer is."""
+    def compare(self, plan: str, text: str, n: int, chosen: Any = None) -> dict[str, Any]:
+        """The plan against the chosen of its alternatives, or all, under the same luck; or how far the answer is."""
         import hashlib
 
         if not 20 <= n <= 5_000:
             raise NotAllowedError("replications: expected a whole number from 20 to 5,000")
+        if chosen is not None and not (isinstance(chosen, list) and all(isinstance(each, str) for each in chosen)):
+            raise NotAllowedError("alternatives: expected a list of names")
         file = self.folder.there(plan)
-        mark = hashlib.sha256(f"{n}\n{text}".encode()).hexdigest()[:12]
+        mark = hashlib.sha256(f"{n}\n{chosen}\n{tables_stamp(file.parent)}\n{text}".encode()).hexdigest()[:12]
         path = self.folder.runs / f"{file.stem}.{mark}.compare.json"
-        return self._answer(path, f"compare {mark}", n, partial(_set_side_by_side, file, text, n, path))
+        return self._answer(path, f"compare {mark}", n, partial(_set_side_by_side, file, text, n, chosen, path))
 
     def report(self, run: str) -> dict[str, Any]:
         """The report of a run as one file to hand on, or how far it is."""
@@ -122,7 +125,7 @@ def _report(directory: Path, job: Job) -> None:
     make_report(order, Console(file=StringIO(), width=130), watch)
 
 
-def _set_side_by_side(file: Path, text: str, n: int, path: Path, job: Job) -> None:
+def _set_side_by_side(file: Path, text: str, n: int, chosen: list[str] | None, path: Path, job: Job) -> None:
     from analysis.asked import NotUnderstoodError
     from analysis.comparing.comparison import compare
     from analysis.comparing.comparison_answer import answer
@@ -133,9 +136,10 @@ def _set_side_by_side(file: Path, text: str, n: int, path: Path, job: Job) -> No
     from sim.scenario import load
 
     base = load(file, text=text, confined=True)
-    if not base.alternatives:
-        raise NotUnderstoodError([f"{file.name}: states no alternatives; write some in the section 'alternatives'"])
-    plans = {BASE: base} | {name: load(file, name, text=text, confined=True) for name in base.alternatives}
+    if not base.alternatives or not set(chosen or base.alternatives) <= set(base.alternatives):
+        raise NotUnderstoodError([f"{file.name}: states no such alternatives; write them in its section Alternatives"])
+    names = [name for name in base.alternatives if chosen is None or name in chosen]
+    plans = {BASE: base} | {name: load(file, name, text=text, confined=True) for name in names}
     job.asked = n * len(plans)
     found = compare(plans, n, 0, _workers(), job.heard)
     if found.interrupted:
