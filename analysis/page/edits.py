@@ -12,8 +12,8 @@ from sim.scenario.scenario import MOST_WELLS
 from sim.scenario.yaml_text import read_value
 
 Step = str | int
-_ABOVE = r"^[a-z_]+:[^\S\n]*(?:#.*)?\n(?:[^\S\n]*#.*\n|\n)*"  # a key with nothing but remarks behind it
-_DASH, _KEY = re.compile(_ABOVE + "( *)- ", re.MULTILINE), re.compile(_ABOVE + r"( +)[\w'\"]", re.MULTILINE)
+_ABOVE = r"^( *)[\w'\" -]+:[^\S\n]*(?:#.*)?\n(?:[^\S\n]*#.*\n|\n)*"  # a key with nothing but remarks behind it
+_DASH, _KEY = re.compile(_ABOVE + "( *)- ", re.MULTILINE), re.compile(_ABOVE + r"(\1 +)[\w'\"]", re.MULTILINE)
 
 
 class Edit(NamedTuple):
@@ -55,7 +55,10 @@ def _yaml() -> Any:
 def _indents(text: str) -> tuple[int, int]:
     """How far the plan sets in the dashes of its lists, and the keys of its sections: as the first of each stand."""
     dash, key = _DASH.search(text), _KEY.search(text)
-    return len(dash[1]) if dash else 2, len(key[1]) if key else 2
+    return (
+        max(0, len(dash[2]) - len(dash[1])) if dash else 2,
+        len(key[2]) - len(key[1]) if key else 2,
+    )
 
 
 def _make(document: Any, edit: Edit) -> None:

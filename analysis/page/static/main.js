@@ -40,7 +40,7 @@ async function choose(plan) {
   find("plan-choice").value = plan ?? "";
   page.titled("");
   await panels.plan.open();
-  page.go(page.step);
+  if (page.plan === plan) page.go(page.step);
 }
 
 async function listPlans(chosen) {
@@ -48,6 +48,7 @@ async function listPlans(chosen) {
   const choice = find("plan-choice");
   choice.replaceChildren(...desk.plans.map((name) => make("option", { value: name }, name)));
   choice.disabled = !desk.plans.length;
+  if (!desk.plans.length) choice.append(make("option", {}, "no plan yet"));
   find("cautions").querySelector("summary").textContent = desk.caution;
   find("cautions").querySelector("ul").replaceChildren(...desk.cautions.map((each) => make("li", {}, each)));
   page.folder = desk.folder;

@@ -4,7 +4,7 @@ import { homeOf, sectionCards, sectionNav } from "/static/sections.js";
 import { Sending } from "/static/sending.js";
 import { showWell, wellSheet } from "/static/wells.js";
 
-const REST_MS = 600;
+const REST_MS = 1200;
 
 export class PlanPanel {
   constructor(root, page) {
@@ -17,8 +17,11 @@ export class PlanPanel {
     clearTimeout(this.rest);
     this.root.replaceChildren();
     if (!this.page.plan) return this.teach();
+    const name = this.page.plan;
     try {
-      this.take(await get(`plans/${at(this.page.plan)}`));
+      const plan = await get(`plans/${at(name)}`);
+      if (this.page.plan !== name) return; // another was chosen meanwhile
+      this.take(plan);
       this.section = this.plan.sections ? "wells" : "text";
       this.sending = new Sending(this.plan.name, this.plan.version, {
         begun: () => { this.saved.textContent = "checking\u2026"; },
@@ -88,7 +91,9 @@ export class PlanPanel {
   choose(key) {
     this.section = key;
     this.side.replaceChildren(sectionNav(this.plan, this.section, (each) => this.choose(each)));
-    this.drawBody();
+    const onItsWay = this.sending.pending || this.sending.busy; // then all is drawn once more, with what was typed last
+    if (onItsWay && key === "text") this.body.replaceChildren(); else this.drawBody();
+    if (onItsWay) this.sending.now(true);
   }
 
   // What is being typed in stays what and where it is while all around it is drawn anew.

@@ -96,7 +96,7 @@ export class RunPanel {
 
   // What goes on, and how long it may still take at the pace so far.
   remark(run) {
-    if (run.state === "stopping") return "Stopping: the replications that are being played are finished first. What was played is kept.";
+    if (run.state === "stopping") return "Stopping: the replications that are being played are finished, then the files of what was played are made. Nothing of it is lost.";
     if (run.state === "waiting") return run.before ? `In line behind ${run.before === 1 ? "one other" : `${run.before} others`}.` : "In line.";
     if (run.state === "making files") return "All are played; the workbook, the calendar and the pictures are being made.";
     const pace = this.paces.get(run.run) ?? this.paces.set(run.run, { from: performance.now(), done: run.done }).get(run.run);
