@@ -125,7 +125,15 @@ def _do(job: Job) -> None:
     except KeyboardInterrupt:
         job.state = STOPPED
     except Exception as error:
-        job.state, job.message = FAILED, _told(error)
+        nothing = job.cancelled and _is_nothing_played(error)
+        job.state, job.message = (STOPPED, "") if nothing else (FAILED, _told(error))
+
+
+def _is_nothing_played(error: Exception) -> bool:
+    """Whether it was stopped before its first replications were done: that is no failure."""
+    from analysis.forecasting.forecast import NothingPlayedError
+
+    return isinstance(error, NothingPlayedError)
 
 
 def _told(error: Exception) -> str:

@@ -98,7 +98,7 @@ export function bars(rows, start, lastHour, label, explain) {
     if (!piece || !isReckoned(piece)) return sum.replaceChildren(piece ? make("p", { class: "quiet" }, "Pumping and wireline runs have their arithmetic; this piece has a length of its own.") : "");
     const { well, lines } = await explain(names[picked.row], piece);
     sum.replaceChildren(make("div", { class: "sum" },
-      make("h3", {}, `The arithmetic of ${well}, stage ${piece[4]}, at the means`), make("p", { class: "quiet" }, `In this replication, with its luck, it took ${(piece[1] - piece[0]).toFixed(2)} h.`),
+      make("h3", {}, `The arithmetic of ${well}, stage ${piece[4]}, at the means`), make("p", { class: "quiet" }, `In this replication, with its luck, it took ${(piece[1] - piece[0]).toFixed(2)} h. Rates and speeds are those of the first fleet and wireline unit.`),
       make("div", { class: "scroll" }, make("table", {}, make("tbody", {}, lines.map(([topic, reckoning, result]) => make("tr", {}, make("th", { scope: "row" }, topic), make("td", {}, reckoning), make("td", { class: "num" }, result))))))));
   }
 
