@@ -104,7 +104,7 @@ def _unsaid(each: DefaultUsed, root: Node) -> Plain:
     steps = _steps_to(each.path, root)
     return {
         "where": each.path,
-        "label": words(each.path.partition(".")[2] or each.path).replace(".", " \N{MIDDLE DOT} "),
+        "label": words(each.path.partition(".")[2] or each.path).replace("*", "each").replace(".", " \N{MIDDLE DOT} "),
         "value": each.value,
         "source": each.source,
         "meaning": each.description,

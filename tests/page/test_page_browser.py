@@ -272,6 +272,10 @@ def test_the_steps_are_reached_by_keys_and_everything_has_a_name(tab: Tab) -> No
     tab.focus("#tab-decide")
     tab.keyboard.press("ArrowRight")
     assert tab.evaluate("document.activeElement.id") == "tab-plan"
+    tab.focus("[data-section=water]")
+    tab.keyboard.press("Enter")
+    tab.wait_for_selector("[data-section=water][aria-current=true]")
+    assert tab.evaluate("document.activeElement.dataset.section") == "water"
     for step in ("plan", "run", "see", "decide"):
         tab.click(f"#tab-{step}")
         tab.wait_for_selector(f"#panel-{step} h2")

@@ -67,13 +67,14 @@ export function spans(rows, start, title) {
   const all = known.flatMap(([, ...hours]) => hours);
   const pad = Math.max((Math.max(...all) - Math.min(...all)) * 0.12, 14);
   const draw = (width) => {
-    const left = Math.min(190, Math.floor(width * 0.36));
-    const height = known.length * 34 + 36;
+    const above = width < 560; // no room for names beside the bars
+    const [left, row] = above ? [8, 50] : [190, 34];
+    const height = known.length * row + 36;
     const { svg, x } = frame(width, height, Math.min(...all) - pad, Math.max(...all) + pad, start, left, 30);
     known.forEach(([name, p10, p50, p90], place) => {
-      const top = 12 + place * 34;
-      const letters = Math.floor(left / 7);
-      svg.append(make("svg:text", { x: 0, y: top + 15 }, name.length > letters ? `${name.slice(0, letters - 1)}\u2026` : name, make("svg:title", {}, name)),
+      const top = 12 + place * row + (above ? 16 : 0);
+      const letters = Math.floor((above ? width : left) / 7);
+      svg.append(make("svg:text", { x: 0, y: above ? top - 4 : top + 15 }, name.length > letters ? `${name.slice(0, letters - 1)}\u2026` : name, make("svg:title", {}, name)),
         make("svg:rect", { x: x(p10), y: top + 3, width: Math.max(x(p90) - x(p10), 2), height: 15, rx: 3, style: { fill: `var(${place % 2 ? "--two" : "--one"})`, opacity: 0.38 } }),
         make("svg:rect", { x: x(p50) - 1.5, y: top, width: 3, height: 21, style: { fill: `var(${place % 2 ? "--two" : "--one"})` } }));
     });

@@ -84,13 +84,17 @@ export class PlanPanel {
   refresh() {
     this.drawBar();
     this.drawProblems();
-    this.side.replaceChildren(sectionNav(this.plan, this.section, (key) => this.choose(key)));
+    this.drawSide();
     this.mark();
+  }
+
+  drawSide() {
+    keepingFocus(this.side, () => this.side.replaceChildren(sectionNav(this.plan, this.section, (key) => this.choose(key))));
   }
 
   choose(key) {
     this.section = key;
-    this.side.replaceChildren(sectionNav(this.plan, this.section, (each) => this.choose(each)));
+    this.drawSide();
     const onItsWay = this.sending.pending || this.sending.busy; // then all is drawn once more, with what was typed last
     if (onItsWay && key === "text") this.body.replaceChildren(); else this.drawBody();
     if (onItsWay) this.sending.now(true);
@@ -119,12 +123,12 @@ export class PlanPanel {
     const fine = !problems.length;
     this.saved = make("span", { class: "tag", id: "saved" }, this.sending?.pending ? "checking\u2026" : saved ? "as in the file" : "not saved; kept as a draft");
     const facts = fine && starts ? [["Wells", wells?.rows.length], ["Stages", stages], ["Starts", starts], ["Strategy", capital(strategy)], ["A plan of averages promises the last well by", averages]] : [];
-    this.bar.replaceChildren(make("div", { class: "row" },
+    keepingFocus(this.bar, () => this.bar.replaceChildren(make("div", { class: "row" },
       make("button", { type: "button", class: saved ? null : "main", id: "save", disabled: saved, onclick: () => this.save() }, "Save"),
       make("button", { type: "button", id: "discard", disabled: saved, onclick: () => this.discard() }, "Back to the file"),
       this.saved,
       fine ? make("button", { type: "button", class: saved ? "main" : null, id: "to-run", onclick: () => this.page.go("run") }, "Run this plan") : null,
-      make("span", { class: fine ? "fine" : "wrong", id: "verdict" }, fine ? (checked ? "No mistakes." : "No mistakes so far; still looking at the alternatives\u2026") : `${count(problems.length + this.plan.more_problems)} to put right before it can be played`)));
+      make("span", { class: fine ? "fine" : "wrong", id: "verdict" }, fine ? (checked ? "No mistakes." : "No mistakes so far; still looking at the alternatives\u2026") : `${count(problems.length + this.plan.more_problems)} to put right before it can be played`))));
     this.facts = facts;
   }
 
@@ -202,6 +206,15 @@ export class PlanPanel {
       this.draw();
     } catch (refused) { say(refused.message); }
   }
+}
+
+// Who works by keyboard stays on the button that is drawn anew; where it can no longer be pressed, on the next that can.
+function keepingFocus(holder, redraw) {
+  const was = holder.contains(document.activeElement) ? document.activeElement : null;
+  const known = was?.dataset.section ? `[data-section="${was.dataset.section}"]` : was?.id ? `#${was.id}` : null;
+  redraw();
+  const now = known && holder.querySelector(known);
+  (now?.disabled ? holder.querySelector("button:not(:disabled)") : now)?.focus({ preventScroll: true });
 }
 
 function fieldOf(body, where) {

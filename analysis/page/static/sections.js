@@ -33,7 +33,7 @@ export function sectionNav(plan, chosen, choose) {
     return make("li", {}, make("button", { type: "button", class: stated ? null : "absent", "aria-current": key === chosen, "data-section": key, title: stated ? null : "not stated in this plan yet", onclick: () => choose(key) },
       stated ? "" : "+ ", titleOf(key), count ? make("span", { class: "count", "aria-label": `${count} to put right` }, String(count)) : null));
   }))]));
-  const select = make("select", { "aria-label": "Section of the plan", onchange: (event) => choose(event.target.value) }, grouped(plan).map(([name, keys]) => make("optgroup", { label: name }, keys.map(([key, stated]) => make("option", { value: key }, `${stated ? "" : "+ "}${titleOf(key)}${wrong(key) ? ` (${wrong(key)} to put right)` : ""}`)))));
+  const select = make("select", { id: "section-choice", "aria-label": "Section of the plan", onchange: (event) => choose(event.target.value) }, grouped(plan).map(([name, keys]) => make("optgroup", { label: name }, keys.map(([key, stated]) => make("option", { value: key }, `${stated ? "" : "+ "}${titleOf(key)}${wrong(key) ? ` (${wrong(key)} to put right)` : ""}`)))));
   select.value = chosen;
   return make("div", {}, make("div", { class: "pick" }, select), list);
 }
@@ -83,7 +83,7 @@ function unsaid(section, sending) {
       make("tbody", {}, section.unsaid.map((each) => {
         const own = make("td", {}, each.value);
         const button = each.steps.length ? make("button", { type: "button", "aria-label": `State ${each.label}`, onclick: () => { own.replaceChildren(stating(each, sending)); own.querySelector("input").select(); button.remove(); } }, "State it") : null;
-        return make("tr", {}, make("th", { scope: "row" }, each.label, each.meaning === each.label ? null : make("span", { class: "small" }, each.meaning)),
+        return make("tr", {}, make("th", { scope: "row" }, each.label, each.label.endsWith(each.meaning) ? null : make("span", { class: "small" }, each.meaning)),
           own, make("td", { class: "words" }, each.source), make("td", {}, button));
       })))));
 }
