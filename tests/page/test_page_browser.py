@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from click.testing import CliRunner
-from opened import Page
+from opened import Page, until
 
 from analysis.cli import main
 
@@ -217,6 +217,20 @@ def test_a_broken_upload_is_opened_with_what_is_wrong(tab: Tab) -> None:
     tab.set_input_files("#upload", {"name": "huge.yaml", "mimeType": "text/yaml", "buffer": b"x" * 2_000_001})
     tab.locator("#notice", has_text="larger than 2 MB").wait_for()
     choose(tab, "pad.yaml")
+
+
+def test_what_is_typed_goes_to_its_own_plan(tab: Tab, page: Page) -> None:
+    """Though another is opened before it is sent."""
+    tab.click("[data-section=water]")
+    tab.fill('[data-where="water.storage.capacity"]', "44 kbbl")
+    tab.select_option("#plan-choice", "broken.yaml")
+    tab.wait_for_selector("#whole")
+    until(lambda: "capacity: 44 kbbl" in page.get("plans/pad.yaml")["text"])
+    assert tab.input_value("#whole").startswith("start:")
+    choose(tab, "pad.yaml")
+    tab.locator("#saved", has_text="not saved").wait_for()
+    tab.click("#discard")
+    tab.wait_for_selector("#save[disabled]")
 
 
 def test_what_a_run_says_is_seen_and_downloaded(tab: Tab) -> None:

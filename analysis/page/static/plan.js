@@ -13,7 +13,7 @@ export class PlanPanel {
   }
 
   async open() {
-    this.plan = this.page.shown = null;
+    this.plan = this.page.shown = this.sending = null;
     clearTimeout(this.rest);
     this.root.replaceChildren();
     if (!this.page.plan) return this.teach();
@@ -23,11 +23,12 @@ export class PlanPanel {
       if (this.page.plan !== name) return; // another was chosen meanwhile
       this.take(plan);
       this.section = this.plan.sections ? "wells" : "text";
-      this.sending = new Sending(this.plan.name, this.plan.version, {
-        begun: () => { this.saved.textContent = "checking\u2026"; },
-        taken: (plan) => this.changed(plan),
-        settled: (anew) => { if (anew) this.draw(); else this.refresh(); this.look(); },
-      });
+      const own = (act) => (given) => { if (this.sending === sending) act(given); }; // of a plan that was left, nothing is shown
+      const sending = (this.sending = new Sending(name, plan.version, {
+        begun: own(() => { this.saved.textContent = "checking\u2026"; }),
+        taken: own((given) => this.changed(given)),
+        settled: own((anew) => { if (anew) this.draw(); else this.refresh(); this.look(); }),
+      }));
       this.draw();
       if (!this.plan.saved) say("Changes of this plan that were not saved were kept, and are shown. Save them, or go back to the file.");
       this.sending.recall();

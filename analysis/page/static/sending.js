@@ -74,8 +74,8 @@ export class Sending {
   // Kept in the browser until it is in the draft, should the tab be closed before the server answers.
   remember() {
     const key = `unsent ${this.name}`;
-    if (this.pending) localStorage.setItem(key, JSON.stringify({ version: this.version, text: this.text, edits: this.edits }));
-    else localStorage.removeItem(key);
+    if (!this.pending) return localStorage.removeItem(key);
+    try { localStorage.setItem(key, JSON.stringify({ version: this.version, text: this.text, edits: this.edits })); } catch { /* too much for the browser to keep; the draft has all but the last change */ }
   }
 
   // Takes up what an earlier tab could not send, if the plan is still what it was typed into.
