@@ -148,9 +148,14 @@ export class PlanPanel {
 
   drawBody() {
     if (this.section === "text" || !this.plan.sections) this.body.replaceChildren(this.wholeText());
-    else if (this.section === "wells") this.body.replaceChildren(wellSheet(this.plan.wells, (edits, redraw) => this.sending.edit(edits, redraw), () => this.mark()));
+    else if (this.section === "wells") this.body.replaceChildren(wellSheet(this.plan.wells, this.cellEdits(), () => this.mark()));
     else this.body.replaceChildren(...sectionCards(this.plan.sections.find((each) => each.key === this.section) ?? this.plan.sections[0], () => this.plan, this.sending));
     this.mark();
+  }
+
+  cellEdits() {
+    const { sending } = this;
+    return Object.assign((edits, redraw) => sending.edit(edits, redraw), { typed: (steps, text) => sending.typed(steps, text) });
   }
 
   wholeText() {

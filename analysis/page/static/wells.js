@@ -1,4 +1,5 @@
-// The wells as a sheet: a row each. Cells take what a spreadsheet pastes; arrows move between rows.
+// The wells as a sheet: a row each. Cells take what a spreadsheet pastes; arrows move between rows. What is typed in the
+// first column waits until it is left: a well is addressed by its name.
 import { capital, make } from "/static/web.js";
 
 const ROWS = 100;
@@ -27,8 +28,10 @@ function rows(wells, edit, fixed) {
     const input = make("input", {
       "data-where": `${row.where}.${path}`, "data-row": line, "data-column": column, "aria-label": `${wells.columns[column].label} of ${row.cells[0] || `well ${line + 1}`}`,
       placeholder: wells.columns[column].shared, autocomplete: "off", spellcheck: "false", readonly: fixed, style: { "min-width": `calc(${sizes[column]}ch + .7rem)` }, title: `Expected: ${wells.columns[column].expected}`,
-      onchange: (event) => edit([{ steps: steps(line, path), text: event.target.value }], column === 0),
+      oninput: column ? (event) => { sent = event.target.value; edit.typed(steps(line, path), sent); } : null,
+      onchange: (event) => { if (event.target.value !== sent) edit([{ steps: steps(line, path), text: event.target.value }], column === 0); },
     });
+    let sent = text;
     input.value = text;
     return make("td", {}, input);
   };
