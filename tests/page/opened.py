@@ -6,6 +6,7 @@ import http.client
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -15,6 +16,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 from urllib.parse import quote
 
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 PAD = """\
 # The plan of a test; every number is invented.
 title: Curlew Flat

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 import socket
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from opened import PAD, Page, opened
+from opened import CHROMIUM, PAD, Page, opened
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page as Tab
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine (Debian: apt-get install chromium)"),
