@@ -15,6 +15,7 @@ from urllib.parse import quote
 from analysis.page.desk import Desk
 from analysis.page.folder import NotAllowedError
 from analysis.page.guard import TOO_LARGE, Guard, TooLargeError
+from analysis.page.plan import told
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
@@ -74,7 +75,10 @@ ADDRESSES: tuple[tuple[str, str, Work], ...] = (
     ("POST", "runs/{run}/go-on", lambda desk, at, _: desk.go_on(at["run"])),
     ("GET", "runs/{run}/results", lambda desk, at, _: desk.results(at["run"])),
     ("GET", "runs/{run}/replay", lambda desk, at, _: desk.replay(at["run"])),
+    ("POST", "runs/{run}/explain", lambda desk, at, body: desk.explain(at["run"], body)),
     ("POST", "runs/{run}/where", lambda desk, at, _: desk.studies.where(at["run"])),
+    ("POST", "runs/{run}/report", lambda desk, at, _: desk.studies.report(at["run"])),
+    ("POST", "studies/cancel", lambda desk, _, body: desk.studies.cancel(body)),
 )
 
 
@@ -110,8 +114,10 @@ def _answered(work: Callable[[], Any]) -> Response:
 
     try:
         status, said = 200, work()
-    except (NotAllowedError, NotUnderstoodError, ScenarioError) as error:
-        status, said = 422, {"error": str(error) or "not a plan that can be played"}
+    except ScenarioError as error:
+        status, said = 422, {"error": told(error) or "not a plan that can be played"}
+    except (NotAllowedError, NotUnderstoodError) as error:
+        status, said = 422, {"error": str(error)}
     except OSError as error:
         status, said = 500, {"error": f"cannot be read or written: {error.strerror}"}
     return Response(json.dumps(_finite(said), ensure_ascii=False), status, media_type="application/json")

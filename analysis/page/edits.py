@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from io import StringIO
 from typing import Any, NamedTuple
@@ -11,6 +12,8 @@ from sim.scenario.scenario import MOST_WELLS
 from sim.scenario.yaml_text import read_value
 
 Step = str | int
+_ABOVE = r"^( *)[\w'\" -]+:[^\S\n]*(?:#.*)?\n(?:[^\S\n]*#.*\n|\n)*"  # a key with nothing but remarks behind it
+_DASH, _KEY = re.compile(_ABOVE + "( *)- ", re.MULTILINE), re.compile(_ABOVE + r"(\1 +)[\w'\"]", re.MULTILINE)
 
 
 class Edit(NamedTuple):
@@ -23,8 +26,15 @@ class Edit(NamedTuple):
 
 def edited(text: str, edits: Iterable[Edit]) -> str:
     """The text with all edits made. Raises ScenarioError where one is no value, or has no place."""
+    from ruamel.yaml.error import YAMLError
+
     yaml = _yaml()
-    document = yaml.load(text)
+    dash, step = _indents(text)
+    yaml.indent(mapping=step, sequence=dash + 2, offset=dash)
+    try:
+        document = yaml.load(text)
+    except YAMLError as error:
+        raise ScenarioError([Problem("", 0, "", "the plan cannot be read; mend its text first")]) from error
     for edit in edits:
         _make(document, edit)
     written = StringIO()
@@ -38,9 +48,17 @@ def _yaml() -> Any:
     yaml = YAML()
     yaml.preserve_quotes = True
     yaml.width = 4096
-    yaml.indent(mapping=2, sequence=4, offset=2)
     yaml.brace_single_entry_mapping_in_flow_sequence = True
     return yaml
+
+
+def _indents(text: str) -> tuple[int, int]:
+    """How far the plan sets in the dashes of its lists, and the keys of its sections: as the first of each stand."""
+    dash, key = _DASH.search(text), _KEY.search(text)
+    return (
+        max(0, len(dash[2]) - len(dash[1])) if dash else 2,
+        len(key[2]) - len(key[1]) if key else 2,
+    )
 
 
 def _make(document: Any, edit: Edit) -> None:

@@ -93,7 +93,7 @@ def _field(steps: Steps, node: Node, root: Node) -> Plain:
         "steps": list(steps),
         "where": where(steps, root),
         "group": where(steps[:-1], root).replace("_", " ").replace(".", " \N{MIDDLE DOT} "),
-        "label": words(str(steps[-1])),
+        "label": words(str(steps[-1])).replace(".", " \N{MIDDLE DOT} "),
         "value": "" if node.value is None else as_written(plain(node)),
         "expected": expected(kind),
         "choices": list(choices(kind)),
@@ -104,7 +104,7 @@ def _unsaid(each: DefaultUsed, root: Node) -> Plain:
     steps = _steps_to(each.path, root)
     return {
         "where": each.path,
-        "label": words(each.path.partition(".")[2] or each.path).replace(".", " \N{MIDDLE DOT} "),
+        "label": words(each.path.partition(".")[2] or each.path).replace("*", "each").replace(".", " \N{MIDDLE DOT} "),
         "value": each.value,
         "source": each.source,
         "meaning": each.description,
@@ -158,7 +158,7 @@ def _column(name: str, common: dict[str, str]) -> Plain:
     kind = follow(("wells", 0, *name.split(".")))
     return {
         "path": name,
-        "label": words(name.rpartition(".")[2] if name in COLUMNS else name),
+        "label": words(name.rpartition(".")[2] if name in COLUMNS else name).replace(".", " \N{MIDDLE DOT} "),
         "shared": common.get(name, ""),
         "expected": expected(kind),
     }

@@ -77,6 +77,12 @@ class Jobs:
         """The job of that key, if there was one since the page was started."""
         return self._jobs.get(key)
 
+    def before(self, key: str) -> int:
+        """How many jobs come before that one, if it is waiting in line."""
+        jobs = list(self._jobs.values())
+        place = next((place for place, job in enumerate(jobs) if job.key == key and job.state == WAITING), 0)
+        return sum(job.state in ON_ITS_WAY for job in jobs[:place])
+
     def cancel(self, key: str) -> None:
         """Take a job out of the line, or stop it after the replications that are being played."""
         with self._changed:
@@ -119,19 +125,30 @@ def _do(job: Job) -> None:
     except KeyboardInterrupt:
         job.state = STOPPED
     except Exception as error:
-        job.state, job.message = FAILED, _told(error)
+        nothing = job.cancelled and _is_nothing_played(error)
+        job.state, job.message = (STOPPED, "") if nothing else (FAILED, _told(error))
+
+
+def _is_nothing_played(error: Exception) -> bool:
+    """Whether it was stopped before its first replications were done: that is no failure."""
+    from analysis.forecasting.forecast import NothingPlayedError
+
+    return isinstance(error, NothingPlayedError)
 
 
 def _told(error: Exception) -> str:
     """What a user can put right in its own words; anything else is a fault of ours, and says so."""
     from analysis.asked import NotUnderstoodError
     from analysis.forecasting.forecast import NothingPlayedError
+    from analysis.page.plan import told
     from analysis.runs.run_directory import RunDirectoryError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError
 
-    plain = (ScenarioError, StuckError, NotUnderstoodError, RunDirectoryError, NothingPlayedError, WorkerLostError)
+    plain = (StuckError, NotUnderstoodError, RunDirectoryError, NothingPlayedError, WorkerLostError)
+    if isinstance(error, ScenarioError):
+        return told(error)
     if isinstance(error, plain):
         return str(error)
     traceback.print_exception(error)

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from analysis.page.folder import NotAllowedError
 from sim.scenario.scenario import Scenario
+from sim.scenario.supplies import Water
 
 BBL_PER_HOUR = "bbl/h"
 
@@ -21,6 +22,7 @@ class Lever(NamedTuple):
     high: float
     step: float
     unit: str
+    stands_for: str = ""  # what the plan states, where `now` is 100 % of it
 
 
 def levers_of(scenario: Scenario) -> list[Lever]:
@@ -28,8 +30,8 @@ def levers_of(scenario: Scenario) -> list[Lever]:
     found = []
     if scenario.water is not None:
         found += [
-            Lever("water", "water rate, sources and transfer line", 100, 40, 250, 10, "% of the plan"),
-            Lever("storage", "water storage", 100, 50, 400, 10, "% of the plan"),
+            Lever("water", "water rate", 100, 40, 250, 10, "%", _rate_words(scenario.water)),
+            Lever("storage", "water storage", 100, 50, 400, 10, "%", _volume_words(scenario.water)),
         ]
     wireline = scenario.units.wireline_units
     if len(wireline) == 1:
@@ -39,8 +41,29 @@ def levers_of(scenario: Scenario) -> list[Lever]:
         most = max(min(wells, 12), rotation[0])
         found.append(Lever("rotation", "wells in rotation", rotation[0], 1, most, 1, ""))
     if scenario.troubles:
-        found.append(Lever("troubles", "troubles", 100 * scenario.trouble_factor, 0, 300, 10, "% of the usual"))
+        found.append(
+            Lever(
+                "troubles",
+                "troubles",
+                100 * scenario.trouble_factor,
+                0,
+                300,
+                10,
+                "%",
+                "100 % strikes as often as stated",
+            )
+        )
     return found
+
+
+def _rate_words(water: Water) -> str:
+    rates = [f"{source.rate * 24 / 1000:.4g}" for source in water.sources]
+    line = "" if water.transfer is None else f", line {water.transfer.limit * 24 / 1000:.4g}"
+    return f"100 %: sources {' + '.join(rates)}{line} kbbl/day"
+
+
+def _volume_words(water: Water) -> str:
+    return f"100 %: {water.storage.capacity / 1000:.4g} kbbl"
 
 
 def changes_of(scenario: Scenario, moved: dict[str, float]) -> list[tuple[str, Any]]:

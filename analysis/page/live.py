@@ -13,6 +13,7 @@ from analysis.statistics import QuantileEstimate, quantile_interval
 from analysis.wording import BEYOND, MONTHS, NEVER
 
 CHANCES = (0.1, 0.5, 0.9)
+LAST = "all_on_production_h"
 SHOWN = {"first_production_h": "First production", "all_on_production_h": "Every well on production"}
 
 
@@ -24,6 +25,7 @@ class LiveDates:
         self._parts: dict[Path, tuple[int, dict[str, list[float]]]] = {}
         self._hours: dict[str, list[float]] = {column: [] for column in SHOWN}
         self._dates: dict[str, Any] | None = None
+        self._trace: list[list[Any]] = []
         self._reading = threading.Lock()
 
     def count(self) -> int:
@@ -40,6 +42,7 @@ class LiveDates:
                 parts = [hours for _, hours in self._parts.values()]
                 self._hours = {column: [value for part in parts for value in part[column]] for column in SHOWN}
                 self._dates = None
+                self._trace = _trace(self._hours[LAST])
             return self._hours
 
     def _read(self) -> None:
@@ -69,6 +72,23 @@ class LiveDates:
                 for column, name in SHOWN.items()
             }
         return known
+
+    def trace(self) -> list[list[Any]]:
+        """How P90 of the last well grew sure: replications, and the hours of it with its interval, low and high."""
+        self.hours()
+        return self._trace
+
+
+def _trace(hours: list[float]) -> list[list[Any]]:
+    """After 20 replications and every quarter more, up to what there is; without those that have no interval yet."""
+    counts, n = [], 20
+    while n < len(hours):
+        counts.append(n)
+        n = n + max(1, n // 4)
+    counts += [len(hours)] if hours else []
+    found = ((n, quantile_interval(hours[:n], 0.9)) for n in counts)
+    known = ([n, each.low, each.value, each.high] for n, each in found if None not in (each.low_rank, each.high_rank))
+    return [row for row in known if all(isfinite(value) for value in row)]
 
 
 def _plain(found: QuantileEstimate, start: datetime) -> dict[str, Any]:

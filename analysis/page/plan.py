@@ -2,51 +2,115 @@
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Sequence
+from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from analysis.page.edits import Edit, edited
+from analysis.page.edits import Edit
 from analysis.page.folder import Folder, NotAllowedError, Text
 from analysis.page.form import sections_of, wells_of
-from sim.scenario import Problem, Scenario, ScenarioError, load, read
+from analysis.page.live import day_of
+from analysis.page.local_edits import edited_locally
+from sim.scenario import Problem, Scenario, ScenarioError, read, validate, validate_all
 from sim.scenario.document import Document
 from sim.scenario.problems import SHOWN
 
-MOST_EDITS = 20_000
+MOST_EDITS, MOST_READ = 20_000, 6
 
 
-def shown_plan(folder: Folder, name: str, text: Text) -> dict[str, Any]:
-    """Everything the page shows of a plan. `sections` is None where the text cannot be read as a plan at all."""
+class Readings:
+    """The last few texts as they were read: each is asked for several times, and large ones take a while."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[Path, str, float], Document] = {}
+        self._reading = threading.Lock()
+
+    def of(self, path: Path, text: str) -> Document:
+        """The text as a plan that stands at `path`, its tables beside it. Raises ScenarioError where it is none."""
+        key = (path, text, tables_stamp(path.parent))
+        with self._reading:
+            if key not in self._known:
+                while len(self._known) >= MOST_READ:
+                    self._known.pop(next(iter(self._known)))
+                self._known[key] = read(path, text=text, confined=True)
+            return self._known[key]
+
+
+def tables_stamp(folder: Path) -> float:
+    """Changes when a table in the folder does."""
+    stamps = []
+    for path in folder.glob("*.csv"):
+        with suppress(OSError):
+            stamps.append(path.stat().st_mtime)
+    return sum(stamps)
+
+
+def shown_plan(folder: Folder, name: str, text: Text, readings: Readings, *, whole: bool = True) -> dict[str, Any]:
+    """Everything the page shows of a plan. `sections` is None where the text cannot be read as a plan at all.
+
+    Without `whole` the alternatives are not looked at yet, nor what is said of a valid plan: `checked` is false then.
+    """
     path = folder.there(name)
-    scenario, problems = judged(path, text.text)
-    document = _document(path, text.text)
+    document, problems = _read(path, text.text, readings)
+    scenario = None
+    if document is not None:
+        scenario, problems = judged(document, whole=whole)
+    found = _named(problems)
     return {
         "name": name,
+        "title": _title(document),
         "text": text.text,
         "version": text.version,
         "saved": text.saved,
-        "problems": [_plain(problem) for problem in problems[:SHOWN]],
-        "more_problems": max(0, len(problems) - SHOWN),
+        "checked": whole or bool(problems),
+        "problems": [_plain(problem) for problem in found[:SHOWN]],
+        "more_problems": max(0, len(found) - SHOWN),
         "sections": None if document is None else sections_of(document, scenario, text.text),
         "wells": None if document is None else wells_of(document),
         "alternatives": [] if scenario is None else list(scenario.alternatives),
-        **({} if scenario is None else _said(scenario)),
+        "of_the_world": [] if scenario is None else _of_the_world(scenario),
+        **({} if scenario is None or not whole else _said(scenario)),
     }
 
 
-def judged(path: Path, text: str) -> tuple[Scenario | None, tuple[Problem, ...]]:
-    """The scenario that a text states, or all that is wrong with it."""
+def _title(document: Document | None) -> str:
+    node = None if document is None else document.root.value.get("title")
+    return node.value if node is not None and isinstance(node.value, str) else ""
+
+
+def _of_the_world(scenario: Scenario) -> list[str]:
+    """Alternatives that change what nobody chooses, such as the weather."""
+    from analysis.report.playing import is_choice
+
+    return [name for name, patches in scenario.alternatives.items() if not is_choice(patches)]
+
+
+def _read(path: Path, text: str, readings: Readings) -> tuple[Document | None, tuple[Problem, ...]]:
     try:
-        return load(path, text=text, confined=True), ()
+        return readings.of(path, text), ()
     except ScenarioError as error:
-        return None, tuple(problem._replace(file=Path(problem.file).name) for problem in error.problems)
+        return None, error.problems
 
 
-def _document(path: Path, text: str) -> Document | None:
+def judged(document: Document, *, whole: bool = True) -> tuple[Scenario | None, tuple[Problem, ...]]:
+    """The scenario that a plan states, or all that is wrong with it; its alternatives are looked at too if `whole`."""
     try:
-        return read(path, text=text, confined=True)
-    except ScenarioError:
-        return None
+        return (validate_all(document) if whole else validate(document)), ()
+    except ScenarioError as error:
+        return None, error.problems
+
+
+def _named(problems: Sequence[Problem]) -> list[Problem]:
+    """Problems by the name of their file alone."""
+    return [problem._replace(file=Path(problem.file).name) for problem in problems]
+
+
+def told(error: ScenarioError) -> str:
+    """All that is wrong, a line each; where the plan lies is known to who has it open."""
+    return str(ScenarioError(_named(error.problems)))
 
 
 def _plain(problem: Problem) -> dict[str, Any]:
@@ -62,14 +126,15 @@ def _said(scenario: Scenario) -> dict[str, Any]:
 
     averages = plan_of_averages(scenario)
     return {
-        "title": scenario.title,
+        "starts": day_of(scenario.start, 0.0),
+        "stages": sum(well.stage_count for well in scenario.wells),
         "strategy": strategy_text(scenario),
         "warnings": warnings_of(scenario),
         "averages": date_text(scenario, max(averages.on_production_h.values())),
     }
 
 
-def changed_text(folder: Folder, name: str, version: str, change: dict[str, Any]) -> Text:
+def changed_text(folder: Folder, name: str, version: str, change: dict[str, Any], readings: Readings) -> Text:
     """The plan with a change made to its draft: a whole `text`, or `edits` of single values.
 
     Raises NotAllowedError where the plan is not what the change was made to, ScenarioError where an edit is no value.
@@ -79,7 +144,8 @@ def changed_text(folder: Folder, name: str, version: str, change: dict[str, Any]
         raise NotAllowedError("the plan was changed elsewhere meanwhile, in another tab perhaps; it is shown anew")
     if isinstance(change.get("text"), str):
         return folder.keep(name, change["text"])
-    return folder.keep(name, edited(now.text, _edits(change.get("edits"))))
+    path = folder.there(name)
+    return folder.keep(name, edited_locally(now.text, _edits(change.get("edits")), partial(readings.of, path)))
 
 
 def _edits(asked: Any) -> list[Edit]:

@@ -53,7 +53,7 @@ def _row(milestone: dict[str, Any], start: datetime) -> dict[str, Any]:
     for name in ("P10", "P50", "P90"):
         found = milestone[name]
         low, high = (_bound(found[f"{side}_hours"], start) for side in ("low", "high"))
-        between = "too few replications for an interval" if None in {low, high} else f"{low} to {high}"
+        between = "too few replications for an interval" if low is None or high is None else between_words(low, high)
         cells.append({"date": _date(found["hours"], start), "between": between})
     averages = milestone["plan_of_averages"]
     return {
@@ -62,6 +62,14 @@ def _row(milestone: dict[str, Any], start: datetime) -> dict[str, Any]:
         "later": averages["replications_later"],
         "unfinished": milestone["unfinished"],
     }
+
+
+def between_words(low: str, high: str) -> str:
+    """An interval of dates, with the year once if it is the same."""
+    if low == high:
+        return f"on {low}"
+    day, _, year = low.rpartition(" ")
+    return f"{day if year.isdecimal() and high.endswith(year) else low} to {high}"
 
 
 def _bound(hours: Any, start: datetime) -> str | None:

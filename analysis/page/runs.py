@@ -141,6 +141,9 @@ class Runs:
             "title": (manifest.get("scenario") or {}).get("title", ""),
             "has_result": complete,
             "dates": self.live(run).dates(manifest) if manifest.get("scenario") else None,
+            "trace": self.live(run).trace(),
+            "start": str((manifest.get("scenario") or {}).get("start", "")).replace(" ", "T"),
+            "before": self.jobs.before(f"run {run}"),
         }
 
     def _plan_of(self, run: str) -> str:

@@ -17,6 +17,7 @@ from analysis.page.folder import NAME, Folder, NotAllowedError
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8642
+BACKLOG = 200  # browsers that knock before the server is up wait for it, and are not refused
 PATIENCE_S = 2  # with open connections, when the page ends
 
 
@@ -85,6 +86,7 @@ def _listening(port: int | None) -> socket.socket:
         try:
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             listening.bind((LOOPBACK, attempt))
+            listening.listen(BACKLOG)
         except OSError as error:
             listening.close()
             if attempt == port:

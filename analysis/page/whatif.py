@@ -12,6 +12,7 @@ import threading
 import time
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
 from typing import Any
 
 from analysis.page.folder import Folder, NotAllowedError
@@ -21,7 +22,7 @@ from sim.pool import settle_in
 from sim.scenario import Scenario, ScenarioError, changed, read, validate
 from sim.scenario.document import Place
 
-SLICE_S, ENOUGH, MOST_KEPT = 0.7, 400, 60
+FIRST_SLICE_S, SLICE_S, ENOUGH, MOST_KEPT = 0.4, 0.7, 400, 60
 
 Hours = list[tuple[float, float]]  # first production, every well on production
 
@@ -47,18 +48,24 @@ class WhatIf:
         self._one_at_a_time = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
-    def warm(self) -> None:
-        """Have the worker started before it is needed."""
+    def warm(self, plan: str, text: str, version: str) -> None:
+        """Have the worker started, and some of the plan itself played, before a number is moved."""
         with self._one_at_a_time:
             self._worker().submit(_import_what_is_needed)
+        with suppress(ScenarioError, NotAllowedError, RuntimeError):  # told once somebody asks
+            self.answer(plan, text, version, {})
 
     def answer(self, plan: str, text: str, version: str, moved: dict[str, float]) -> dict[str, Any]:
         """Dates of the plan and of the plan as changed, by the replications that both have by now."""
         key = f"{plan} {version}"
-        base = self._more(key, plan, text, {})
         if not moved:
+            base = self._more(key, plan, text, {})
             return _told(base, base)
-        return _told(base, self._more(f"{key} {sorted(moved.items())}", plan, text, moved))
+        other = self._more(f"{key} {sorted(moved.items())}", plan, text, moved)
+        known = self._played.get(key)
+        if known is None or len(known[1]) < len(other[1]):
+            known = self._more(key, plan, text, {})
+        return _told(known, other)
 
     def close(self) -> None:
         """End the worker."""
@@ -86,7 +93,11 @@ class WhatIf:
         from sim.pad import StuckError
 
         try:
-            return self._worker().submit(play_slice, scenario, first, ENOUGH - first, SLICE_S).result()
+            return (
+                self._worker()
+                .submit(play_slice, scenario, first, ENOUGH - first, SLICE_S if first else FIRST_SLICE_S)
+                .result()
+            )
         except BrokenProcessPool as error:
             self._pool = None
             raise NotAllowedError("the worker that plays this was lost; try again") from error
@@ -117,6 +128,7 @@ def _told(base: tuple[Scenario, Hours], other: tuple[Scenario, Hours]) -> dict[s
     return {
         "replications": n,
         "enough": n >= ENOUGH,
+        "start": base[0].start.isoformat(),
         "plan": _dates(base[0], base[1][:n]),
         "changed": _dates(other[0], other[1][:n]),
         "days": None if difference is None else [difference.mean, difference.low, difference.high],
@@ -129,8 +141,12 @@ def _dates(scenario: Scenario, hours: Hours) -> dict[str, Any]:
     names = ("First production", "Every well on production")
     return {
         name: [
-            day_of(scenario.start, quantile_interval([each[place] for each in hours], chance).value)
+            _date(scenario, quantile_interval([each[place] for each in hours], chance).value)
             for chance in (0.1, 0.5, 0.9)
         ]
         for place, name in enumerate(names)
     }
+
+
+def _date(scenario: Scenario, hours: float) -> dict[str, Any]:
+    return {"date": day_of(scenario.start, hours), "hours": hours}

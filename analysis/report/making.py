@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -36,18 +37,25 @@ class ReportOrder(NamedTuple):
     overwrite: bool
 
 
-def make_report(order: ReportOrder, console: Console) -> bool:
+Watch = Callable[[int], Callable[[int], None]]
+
+
+def make_report(order: ReportOrder, console: Console, watch: Watch | None = None) -> bool:
     """Write the report into the directory of its run. What cannot work is refused before anything is played.
 
-    Says whether all was played that was to be.
+    `watch` is told how much there is to play and gives back what hears of replications as they end, in the place of a
+    bar on the terminal; KeyboardInterrupt raised there is Ctrl-C. Says whether all was played that was to be.
     """
     run = read_run(order.directory)
     _refuse_if_there(order)
     asked = Asked(_replications(order, run), order.workers, order.alternatives)
     for sentence in run.lacks:
         tell(console, f"Warning: {sentence}", style="bold")
-    with Progress(plays_of(run, asked), sys.stderr) as progress:
-        played = play_for(run, asked, progress.advance)
+    if watch is not None:
+        played = play_for(run, asked, watch(plays_of(run, asked)))
+    else:
+        with Progress(plays_of(run, asked), sys.stderr) as progress:
+            played = play_for(run, asked, progress.advance)
     log = simulate(run.forecast.scenario, representative(run.forecast), run.forecast.seed)
     content = Content(run, summarise(run.forecast), reckon(run.forecast), log, played)
 

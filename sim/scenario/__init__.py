@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from sim.scenario.defaults import defaults_used
     from sim.scenario.document import Document, Place
-    from sim.scenario.loading import changed, load, load_stated, read, stated, validate
+    from sim.scenario.loading import changed, load, load_stated, read, stated, validate, validate_all
     from sim.scenario.patches import paths, set_path
     from sim.scenario.problems import Problem, ScenarioError
     from sim.scenario.scenario import Scenario
@@ -32,6 +32,7 @@ _HOMES = {
     "set_path": "patches",
     "stated": "loading",
     "validate": "loading",
+    "validate_all": "loading",
 }
 __all__ = [
     "Document",
@@ -49,6 +50,7 @@ __all__ = [
     "set_path",
     "stated",
     "validate",
+    "validate_all",
 ]
 
 

@@ -26,6 +26,7 @@ from sim.scenario.wells_table import read_wells
 from sim.scenario.written import shortened, shown
 from sim.scenario.yaml_text import What, read_yaml
 
+TABLES = frozenset({"wells", "weather", "weather.table"})  # where a plan may name one
 PATCH = What("patch", "paths with their values", "strategy.swap.time: 25 min")
 
 
@@ -42,14 +43,7 @@ def load(
     With `text`, what would be in the file once that is saved. `confined` refuses tables outside the file's folder.
     Raises ScenarioError with all that is wrong with the file, its table of wells and every one of its alternatives.
     """
-    base = read(path, patch=patch, text=text, confined=confined)
-    problems, scenario = _judged(base)
-    of_base = set(problems)
-    for name in [] if _incomplete(base) else _alternatives(base)[:MOST_ALTERNATIVES]:
-        found, patched = _judged(_patched(base, name))
-        problems += [_told_of(name, problem) for problem in found if problem not in of_base]
-        scenario = patched if name == alternative else scenario
-    return _unless(problems + _unknown_alternative(base, alternative), scenario)
+    return validate_all(read(path, patch=patch, text=text, confined=confined), alternative)
 
 
 def read(
@@ -90,6 +84,17 @@ def validate(document: Document) -> Scenario:
     return _unless(*_judged(document))
 
 
+def validate_all(document: Document, alternative: str | None = None) -> Scenario:
+    """The scenario of the document, as patched by the alternative if one is named; every alternative is validated."""
+    problems, scenario = _judged(document)
+    of_base = set(problems)
+    for name in [] if _incomplete(document) else _alternatives(document)[:MOST_ALTERNATIVES]:
+        found, patched = _judged(_patched(document, name))
+        problems += [_told_of(name, problem) for problem in found if problem not in of_base]
+        scenario = patched if name == alternative else scenario
+    return _unless(problems + _unknown_alternative(document, alternative), scenario)
+
+
 def load_stated(data: Mapping[str, Any], alternative: str | None = None) -> Scenario:
     """A scenario from plain data, such as `stated` gives; problems are placed in `scenario`, without lines."""
     document = _with_tables(Document(node_of(dict(data), Place("scenario", 0))))
@@ -100,9 +105,28 @@ def load_stated(data: Mapping[str, Any], alternative: str | None = None) -> Scen
 
 
 def stated(document: Document) -> dict[str, Any]:
-    """The document as plain data fit for JSON, with the wells of a table written out."""
+    """The document as plain data fit for JSON, with its tables and those of its alternatives written out."""
     values: dict[str, Any] = plain(document.root)
+    for name in _alternatives(document):
+        patches = values["alternatives"][name]
+        if not TABLES.isdisjoint(patches):
+            values["alternatives"][name] = patches | _tables_in(_patched(document, name).root, patches, document.root)
     return values
+
+
+def _tables_in(patched: Node, patches: Mapping[str, Any], base: Node) -> dict[str, Any]:
+    """What stands in the patched scenario where the patches name tables.
+
+    A reading that the weather table of the base has and the other has not is said to be none, or it would stay.
+    """
+    weather = ("weather", "table")
+    found = {path: plain(nearest(patched, tuple(path.split(".")))) for path in TABLES & set(patches)}
+    readings, none = (plain(nearest(root, weather)) for root in (patched, base))
+    if isinstance(readings, dict) and isinstance(none, dict):
+        whole = dict.fromkeys(none) | readings
+        for path in {"weather", "weather.table"} & set(found):
+            found[path] = whole if path == "weather.table" else found[path] | {"table": whole}
+    return found
 
 
 def _unless(problems: list[Problem], scenario: Scenario | None) -> Scenario:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,10 @@ from opened import PAD
 from analysis.page.edits import Edit, edited
 from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.form import sections_of, wells_of
-from analysis.page.plan import changed_text, shown_plan
+from analysis.page.local_edits import edited_locally
+from analysis.page.plan import Readings, changed_text, shown_plan
 from sim.scenario import ScenarioError, load, read
+from sim.scenario.document import plain
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 EXAMPLES = sorted(SCENARIOS.glob("*.yaml"))
@@ -48,6 +51,101 @@ def test_a_change_touches_its_own_line_alone() -> None:
     assert after.count("\n") == PAD.count("\n")
 
 
+ODD = """\
+title: Curlew Flat      # set in its own way
+wells:
+- name:   Curlew 1      # the first
+  stages: 5
+  flowback_water: {every:   1 day,
+    note: 'two lines'}
+
+# before the second
+- {name: "Curlew 2", stages: &most 7}
+water:
+    storage: {capacity:  40 kbbl}   # indented by four
+    sources:
+    - rate: 50 kbbl/day
+shared: {stages: *most}
+"""
+
+
+def local(text: str, *edits: Edit) -> str:
+    """The text with edits made where they fall."""
+    return edited_locally(text, edits, lambda each: read(Path("pad.yaml"), text=each))
+
+
+def test_lines_that_no_edit_touches_stay_to_the_letter() -> None:
+    """However they are set: indents, spaces, quotes, values over several lines."""
+    edits = [Edit(("wells", 0, "stages"), "6"), Edit(("water", "storage", "capacity"), "60 kbbl")]
+    after = local(ODD, *edits)
+    assert changed_lines(ODD, after) == [
+        "- name: Curlew 1        # the first",
+        "  stages: 6",
+        "  flowback_water: {every: 1 day, note: 'two lines'}",
+        "    storage: {capacity: 60 kbbl}    # indented by four",
+    ]
+    assert plain(read(Path("p"), text=after).root) == plain(read(Path("p"), text=edited(ODD, edits)).root)
+
+
+def test_a_value_that_others_refer_to_is_changed_with_care() -> None:
+    """By itself its lines would lose the anchor, and with it what refers to it: then the whole plan is gone through."""
+    after = local(ODD, Edit(("wells", 1, "name"), "Curlew 9"))
+    assert plain(read(Path("p"), text=after).root)["shared"] == {"stages": 7}
+    assert "Curlew 9" in after
+
+
+@pytest.mark.parametrize(
+    "edits",
+    [
+        [Edit(("wells", 2, "name"), "New")],
+        [Edit(("wells", 0), remove=True)],
+        [Edit(("proppant", "rate"), "5 t/h")],
+        [Edit(("wells", 1, "stages"), ""), Edit(("title",), "Other")],
+        [Edit(("water",), remove=True)],
+    ],
+)
+def test_a_local_change_reads_as_one_that_goes_through_everything(edits: list[Edit]) -> None:
+    """New wells, wells taken away, new sections: whichever way they are made."""
+    assert plain(read(Path("p"), text=local(PAD, *edits)).root) == plain(read(Path("p"), text=edited(PAD, edits)).root)
+
+
+def test_a_large_plan_is_answered_before_all_is_looked_at(folder: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its own mistakes at once, those of its alternatives when it is asked for; nothing is said that is not known."""
+    from analysis.page import desk as desks
+
+    monkeypatch.setattr(desks, "AT_ONCE", 0)
+    desk = desks.Desk(folder.root)
+    try:
+        change = {"steps": ["alternatives", "sequential", "strategy.wells_in_rotation"], "text": "9"}
+        first = desk.change("pad.yaml", {"version": desk.plan("pad.yaml")["version"], "edits": [change]})
+        assert (first["checked"], first["problems"], "averages" in first) == (False, [], False)
+        whole = desk.plan("pad.yaml")
+        assert whole["checked"]
+        assert whole["problems"][0]["where"] == "alternatives.sequential.strategy.wells_in_rotation"
+        change = {"steps": ["wells", 0, "stages"], "text": "many"}
+        assert desk.change("pad.yaml", {"version": whole["version"], "edits": [change]})["problems"]
+    finally:
+        desk.close()
+
+
+def test_a_table_that_was_changed_beside_the_page_is_read_anew(folder: Folder) -> None:
+    """The plan's own text is still the same."""
+    from analysis.page.desk import Desk
+
+    table = folder.root / "wells.csv"
+    text = PAD[: PAD.index("wells:")] + "wells: wells.csv\n" + PAD[PAD.index("units:") :]
+    folder.path("pad.yaml").write_text(text, encoding="utf-8")
+    table.write_text("name\nA\nB\n")
+    desk = Desk(folder.root)
+    try:
+        assert len(desk.plan("pad.yaml")["wells"]["rows"]) == 2
+        table.write_text("name\nA\nB\nC\n")
+        os.utime(table, (1, 1))
+        assert len(desk.plan("pad.yaml")["wells"]["rows"]) == 3
+    finally:
+        desk.close()
+
+
 def test_wells_are_added_taken_away_and_changed(tmp_path: Path) -> None:
     """As cells of a sheet: a row below the last is a new well, a blank cell states nothing."""
     edits = [
@@ -74,8 +172,6 @@ def test_wells_are_added_taken_away_and_changed(tmp_path: Path) -> None:
 )
 def test_what_is_typed_is_read_as_in_a_file(text: str, value: object, tmp_path: Path) -> None:
     """Numbers are numbers, and a sign that begins a remark is text where a value is typed."""
-    from sim.scenario.document import plain
-
     file = tmp_path / "pad.yaml"
     file.write_text(edited(PAD, [Edit(("title",), text)]), encoding="utf-8")
     assert plain(read(file).root)["title"] == value
@@ -86,7 +182,7 @@ def test_what_is_no_value_is_refused_and_changes_nothing(text: str, folder: Fold
     """It cannot become a second key either."""
     version = folder.read("pad.yaml").version
     try:
-        now = changed_text(folder, "pad.yaml", version, {"edits": [{"steps": ["title"], "text": text}]})
+        now = changed_text(folder, "pad.yaml", version, {"edits": [{"steps": ["title"], "text": text}]}, Readings())
     except ScenarioError:
         assert folder.read("pad.yaml").version == version
     else:
@@ -100,8 +196,8 @@ def test_mistakes_are_told_in_the_command_lines_words(folder: Folder) -> None:
         {"steps": ["water", "sources", 0, "rate"], "text": "30 kbl/day"},
         {"steps": ["wells", 1, "stages"], "text": "many"},
     ]
-    text = changed_text(folder, "pad.yaml", version, {"edits": edits})
-    shown = shown_plan(folder, "pad.yaml", text)
+    text = changed_text(folder, "pad.yaml", version, {"edits": edits}, Readings())
+    shown = shown_plan(folder, "pad.yaml", text, Readings())
     with pytest.raises(ScenarioError) as refused:
         load(folder.path("pad.yaml"), text=text.text)
     printed = [str(problem._replace(file="pad.yaml")) for problem in refused.value.problems]
@@ -115,7 +211,7 @@ def test_mistakes_are_told_in_the_command_lines_words(folder: Folder) -> None:
 
 def test_an_unsaved_change_is_a_draft_and_the_file_stays(folder: Folder) -> None:
     """A new start of the page finds it; saving makes it the file, and going back forgets it."""
-    text = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": PAD + "# more\n"})
+    text = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": PAD + "# more\n"}, Readings())
     assert (text.saved, folder.path("pad.yaml").read_text(encoding="utf-8")) == (False, PAD)
     again = Folder(folder.root)
     assert (again.read("pad.yaml").text, again.read("pad.yaml").saved) == (PAD + "# more\n", False)
@@ -129,18 +225,18 @@ def test_an_unsaved_change_is_a_draft_and_the_file_stays(folder: Folder) -> None
 def test_two_tabs_cannot_undo_each_other(folder: Folder) -> None:
     """A change made to what is no longer there is refused."""
     version = folder.read("pad.yaml").version
-    changed_text(folder, "pad.yaml", version, {"text": PAD + "# one\n"})
+    changed_text(folder, "pad.yaml", version, {"text": PAD + "# one\n"}, Readings())
     with pytest.raises(NotAllowedError, match="changed elsewhere"):
-        changed_text(folder, "pad.yaml", version, {"text": PAD + "# two\n"})
+        changed_text(folder, "pad.yaml", version, {"text": PAD + "# two\n"}, Readings())
     assert folder.read("pad.yaml").text.endswith("# one\n")
 
 
 @pytest.mark.parametrize("text", ["", "wells: [", "- a\n- b\n", "\t", "a: 1\na: 2\n", "wells: 5"])
 def test_text_that_is_no_plan_is_shown_with_what_is_wrong(folder: Folder, text: str) -> None:
     """Never an error of the program."""
-    shown = shown_plan(
-        folder, "pad.yaml", changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": text})
-    )
+    readings = Readings()
+    changed = changed_text(folder, "pad.yaml", folder.read("pad.yaml").version, {"text": text}, readings)
+    shown = shown_plan(folder, "pad.yaml", changed, readings)
     assert shown["problems"]
     assert shown["text"] == text
 

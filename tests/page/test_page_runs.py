@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -14,10 +15,11 @@ from click.testing import CliRunner
 from opened import PAD, Page, at, opened, until
 
 from analysis.cli import main
-from analysis.forecasting import pictures
-from analysis.page.live import LiveDates
+from analysis.forecasting import forecast_run, pictures
+from analysis.page.live import LiveDates, _trace
 from analysis.page.results import curve
 from analysis.runs.run_directory import read_table
+from analysis.statistics import quantile_interval
 
 pytestmark = pytest.mark.slow
 SLOWER = PAD.replace("stages: 5", "stages: 40")
@@ -27,6 +29,7 @@ SLOWER = PAD.replace("stages: 5", "stages: 40")
 def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
     """The command line in this process leaves no pictures, which take most of the time of a short run."""
     monkeypatch.setattr(pictures, "draw", lambda *_: None)
+    monkeypatch.setattr(forecast_run, "draw_money", lambda *_: None)
 
 
 def done(page: Page, run: str) -> Any:
@@ -124,6 +127,80 @@ def test_alternatives_side_by_side(page: Page) -> None:
     assert all(" ".join(sentence.split()) in printed for sentence in answer["sentences"])
 
 
+def test_alternatives_that_name_tables_are_played_too(tmp_path: Path) -> None:
+    """Run and set side by side, though a run does not lie where the table is."""
+    (tmp_path / "few.csv").write_text("name,stages\nCurlew 1,4\n", encoding="utf-8")
+    text = f"{PAD}  few: {{wells: few.csv, strategy.wells_in_rotation: 1}}\n"
+    (tmp_path / "pad.yaml").write_text(text, encoding="utf-8")
+    with opened(tmp_path) as page:
+        run = page.post("plans/pad.yaml/run", {"replications": 4, "alternative": "few"})["run"]
+        told = done(page, run)
+        assert (told["state"], told["message"]) == ("done", "")
+        assert list(page.get(f"runs/{at(run)}/replay")["pumped"]) == ["Curlew 1"]
+        run = page.post("plans/pad.yaml/run", {"replications": 4})["run"]
+        assert done(page, run)["message"] == ""
+        asked = {"replications": 20, "alternatives": ["few"]}
+        answer = until(lambda: page.post("plans/pad.yaml/compare", asked).get("answer"))
+        assert [row["plan"] for row in answer["plans"]] == ["few", "base plan"]
+
+
+def test_the_arithmetic_of_a_stage_is_that_of_the_explain_command(page: Page, finished: str) -> None:
+    """Line by line; and what there is no such stage of is said."""
+    lines = page.post(f"runs/{at(finished)}/explain", {"well": "Curlew 2", "stage": 3})["lines"]
+    command = ["explain", str(page.folder / "pad.yaml"), "--well", "Curlew 2", "--stage", "3"]
+    printed = set(CliRunner().invoke(main, command).stdout.split())
+    assert len(lines) > 8
+    assert all(set(part.split()) <= printed for line in lines for part in line)
+    for nothing in ({"well": "Curlew 2", "stage": 99}, {"well": "Nobody", "stage": 1}, {"well": 1}, None):
+        assert page.ask("POST", f"/api/runs/{at(finished)}/explain", nothing).status == 422
+
+
+def test_a_date_grows_sure_as_replications_arrive(page: Page, finished: str) -> None:
+    """Each row is P90 with its interval of the first so many replications; the last is that of the run."""
+    hours = read_table(page.folder / "runs" / finished, "pads")["all_on_production_h"].tolist()
+    assert LiveDates(page.folder / "runs" / finished).trace() == []  # no interval of P90 has 95 % by thirty
+    many = [float(k % 97) for k in range(400)]
+    trace = _trace(many)
+    assert trace[-1][0] == 400
+    assert all(one[0] < other[0] for one, other in pairwise(trace))
+    for n, low, middle, high in trace:
+        found = quantile_interval(many[:n], 0.9)
+        assert (low, middle, high) == (found.low, found.value, found.high)
+    assert _trace([*many, *[float("inf")] * 400])[-1][0] < 800
+    assert len(hours) == 30
+
+
+def test_a_study_is_stopped_and_asked_for_again(page: Page) -> None:
+    """What stops it is the key that it was told with, and nothing else."""
+    page.post("plans/slow.yaml/add", {"text": SLOWER})
+    asked = {"replications": 2000}
+    told = page.post("plans/slow.yaml/compare", asked)
+    page.post("studies/cancel", {"key": told["key"]})
+    until(lambda: page.post("plans/slow.yaml/compare", asked)["state"] == "stopped")
+    again = page.post("plans/slow.yaml/compare", asked)
+    assert again["state"] in {"waiting", "playing"}
+    page.post("studies/cancel", {"key": again["key"]})
+    for nothing in ({"key": "run x"}, {"key": 1}, None, []):
+        assert page.ask("POST", "/api/studies/cancel", nothing).status == 422
+
+
+def test_ten_tabs_are_answered_while_a_run_goes_on(page: Page) -> None:
+    """Each of them asks for all that a tab asks for, several times over."""
+    run = page.post("plans/pad.yaml/run", {"replications": 3000})["run"]
+
+    def tab(_: int) -> int:
+        asked = [
+            page.get(path) for _ in range(5) for path in ("desk", "plans/pad.yaml", "runs", "plans/pad.yaml/levers")
+        ]
+        return len(asked)
+
+    with ThreadPoolExecutor(10) as tabs:
+        assert list(tabs.map(tab, range(10))) == [20] * 10
+    until(lambda: page.run(run)["done"] > 0)
+    page.post(f"runs/{at(run)}/cancel")
+    assert done(page, run)["state"] == "stopped"
+
+
 def test_what_if_uses_the_same_luck(page: Page) -> None:
     """Unmoved levers make no difference at all; less water makes no date earlier; asking sharpens, up to enough."""
     levers = {lever["key"]: lever for lever in page.get("plans/pad.yaml/levers")}
@@ -143,7 +220,6 @@ def test_what_if_uses_the_same_luck(page: Page) -> None:
 
 def test_a_run_is_stopped_and_gone_on_with(page: Page) -> None:
     """What was played is kept, and in the end it is the run that was never stopped."""
-    page.post("plans/slow.yaml/add", {"text": SLOWER})
     run = page.post("plans/slow.yaml/run", {"replications": 2000})["run"]
     waiting = page.post("plans/slow.yaml/run", {"replications": 2000})["run"]
     until(lambda: page.run(run)["done"] >= 10)
@@ -162,18 +238,18 @@ def test_a_server_that_is_killed_loses_nothing(tmp_path: Path) -> None:
     """Parts are on disk; a new start of the page shows the run as stopped, and goes on with it to the same end."""
     (tmp_path / "pad.yaml").write_text(SLOWER, encoding="utf-8")
     with opened(tmp_path) as page:
-        run = page.post("plans/pad.yaml/run", {"replications": 80})["run"]
-        until(lambda: page.run(run)["done"] >= 20)
+        run = page.post("plans/pad.yaml/run", {"replications": 40})["run"]
+        until(lambda: page.run(run)["done"] >= 10)
         os.kill(page.process.pid, signal.SIGKILL)
         page.process.wait(10)
     with opened(tmp_path) as page:
         told = page.run(run)
         assert told["state"] == "stopped"
-        assert 20 <= told["done"] < 80
+        assert 10 <= told["done"] < 40
         page.post(f"runs/{at(run)}/go-on")
         assert done(page, run)["state"] == "done"
     whole = tmp_path / "whole"
-    command = ["forecast", str(tmp_path / "pad.yaml"), "--replications", "80", "--workers", "1", "--out", str(whole)]
+    command = ["forecast", str(tmp_path / "pad.yaml"), "--replications", "40", "--workers", "1", "--out", str(whole)]
     assert CliRunner().invoke(main, command).exit_code == 0
     assert (tmp_path / "runs" / run / "summary.json").read_bytes() == (whole / "summary.json").read_bytes()
 

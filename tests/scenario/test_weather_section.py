@@ -98,10 +98,25 @@ def test_an_alternative_may_name_another_table(tmp_path: Path) -> None:
     windy = load(file, "windy").weather
     assert windy is not None
     assert set(windy.record.wind or ()) == {40 * 0.44704}
+    assert load_stated(json.loads(json.dumps(stated(read(file)))), "windy").weather == windy
     (tmp_path / "windy.csv").unlink()
     assert said(tmp_path, file.read_text()) == [
         "pad.yaml:34: alternatives.windy.weather.table: no such file; expected a csv table of weather (got 'windy.csv')"
     ]
+
+
+@pytest.mark.parametrize("patch", ["weather.table: windy.csv", "weather: {table: windy.csv, stand_down: 1 h}"])
+def test_a_table_of_an_alternative_is_written_out_without_what_the_other_has(tmp_path: Path, patch: str) -> None:
+    """A scenario written out needs neither table any more, and no rain of the one gets into the other."""
+    dry = (HEADER + days(datetime(2020, 1, 1), 500, wind="40")).replace(",1.5\n", "\n").replace(",rain [mm]", "")
+    (tmp_path / "windy.csv").write_text(dry)
+    no_rain = BY_TABLE.replace(", haulage: rain > 12.7 mm/day", "")
+    file = scenario_file(tmp_path, no_rain + f"alternatives: {{windy: {{{patch}}}}}\n")
+    windy, plain = load(file, "windy").weather, json.loads(json.dumps(stated(read(file))))
+    assert windy is not None
+    assert windy.record.rain is None
+    (tmp_path / "windy.csv").unlink()
+    assert load_stated(plain, "windy").weather == windy
 
 
 @pytest.mark.parametrize(

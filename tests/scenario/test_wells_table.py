@@ -89,8 +89,11 @@ def test_an_alternative_may_name_another_table(folder: Path) -> None:
     (folder / "fewer.csv").write_text("name\nHeron 1\nHeron 2\n")
     file.write_text(BY_TABLE + "alternatives: {fewer: {wells: fewer.csv}}\n")
     assert len(load(file).wells) == 4
-    assert len(load(file, "fewer").wells) == 2
+    fewer = load(file, "fewer").wells
+    assert len(fewer) == 2
+    stated_whole = stated(read(file))
     (folder / "fewer.csv").unlink()
+    assert load_stated(stated_whole, "fewer").wells == fewer
     assert said(folder, file.read_text()) == [
         "pad.yaml:28: alternatives.fewer.wells: no such file; expected a csv table of wells (got 'fewer.csv')"
     ]

@@ -1,5 +1,5 @@
 // The page as a whole: which plan, which step, light or dark.
-import { at, find, get, make, post, say } from "/static/web.js";
+import { at, find, get, make, post, say, tell } from "/static/web.js";
 import { PlanPanel } from "/static/plan.js";
 import { RunPanel } from "/static/runs.js";
 import { SeePanel } from "/static/see.js";
@@ -40,7 +40,7 @@ async function choose(plan) {
   find("plan-choice").value = plan ?? "";
   page.titled("");
   await panels.plan.open();
-  page.go(page.step);
+  if (page.plan === plan) page.go(page.step);
 }
 
 async function listPlans(chosen) {
@@ -48,6 +48,7 @@ async function listPlans(chosen) {
   const choice = find("plan-choice");
   choice.replaceChildren(...desk.plans.map((name) => make("option", { value: name }, name)));
   choice.disabled = !desk.plans.length;
+  if (!desk.plans.length) choice.append(make("option", {}, "no plan yet"));
   find("cautions").querySelector("summary").textContent = desk.caution;
   find("cautions").querySelector("ul").replaceChildren(...desk.cautions.map((each) => make("li", {}, each)));
   page.folder = desk.folder;
@@ -59,7 +60,7 @@ page.add = async (name, text) => {
     await post(`plans/${at(name)}/add`, text === undefined ? {} : { text });
     page.step = "plan";
     await listPlans(name);
-    say(`${name} was added to ${page.folder}.`);
+    tell(`${name} was added to ${page.folder}.`);
   } catch (refused) { say(refused.message); }
 };
 
@@ -68,20 +69,27 @@ function asName(text) {
   return /\.ya?ml$/.test(name) ? name : `${name}.yaml`;
 }
 
-find("new-plan").addEventListener("click", () => {
-  const name = prompt("Name of the new plan. It begins as the annotated starter, with invented numbers.", "my pad");
-  if (name?.trim()) page.add(asName(name));
+const naming = find("naming");
+find("new-plan").addEventListener("click", () => { naming.showModal(); find("new-name").select(); });
+find("naming-not").addEventListener("click", () => naming.close());
+naming.querySelector("form").addEventListener("submit", (event) => {
+  event.preventDefault();
+  naming.close();
+  page.add(asName(find("new-name").value));
 });
 find("upload").addEventListener("change", async (event) => {
   const [file] = event.target.files;
   event.target.value = "";
   if (!file) return;
+  if (/\.csv$/i.test(file.name)) return say(`${file.name}: a table; put it into ${page.folder} beside the plan that names it, or paste its rows into the wells`);
   if (file.size > 2_000_000) return say(`${file.name}: larger than 2 MB; expected a scenario file`);
-  await page.add(asName(file.name), await file.text());
+  try {
+    await page.add(asName(file.name), new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer()));
+  } catch { say(`${file.name}: not UTF-8 text; expected a scenario file, saved as UTF-8`); }
 });
 find("plan-choice").addEventListener("change", (event) => choose(event.target.value));
 find("tabs").addEventListener("click", (event) => {
-  const step = event.target.id?.replace("tab-", "");
+  const step = event.target.closest("[role=tab]")?.id.replace("tab-", "");
   if (STEPS.includes(step)) page.go(step);
 });
 find("tabs").addEventListener("keydown", (event) => {

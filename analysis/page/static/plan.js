@@ -1,24 +1,37 @@
 // The plan: its wells as a sheet, every other value as a field, and the file's own text; checked as one types.
-import { at, find, get, make, post, say } from "/static/web.js";
-import { wellSheet } from "/static/wells.js";
+import { at, capital, get, make, post, say, tell } from "/static/web.js";
+import { homeOf, sectionCards, sectionNav } from "/static/sections.js";
+import { Sending } from "/static/sending.js";
+import { showWell, wellSheet } from "/static/wells.js";
 
-const TYPING_MS = 350;
+const REST_MS = 1200;
 
 export class PlanPanel {
   constructor(root, page) {
-    Object.assign(this, { root, page, plan: null, section: "plan", waiting: [], busy: false, unsent: null });
-    document.addEventListener("visibilitychange", () => { if (document.hidden && this.plan) this.send(); });
+    Object.assign(this, { root, page, plan: null, section: "plan", sending: null });
+    document.addEventListener("visibilitychange", () => { if (document.hidden && this.sending?.pending) this.sending.now(); });
   }
 
   async open() {
-    this.plan = null;
+    this.plan = this.page.shown = this.sending = null;
+    clearTimeout(this.rest);
     this.root.replaceChildren();
     if (!this.page.plan) return this.teach();
+    const name = this.page.plan;
     try {
-      this.take(await get(`plans/${at(this.page.plan)}`));
+      const plan = await get(`plans/${at(name)}`);
+      if (this.page.plan !== name) return; // another was chosen meanwhile
+      this.take(plan);
       this.section = this.plan.sections ? "wells" : "text";
+      const own = (act) => (given) => { if (this.sending === sending) act(given); }; // of a plan that was left, nothing is shown
+      const sending = (this.sending = new Sending(name, plan.version, {
+        begun: own(() => { this.saved.textContent = "checking\u2026"; }),
+        taken: own((given) => this.changed(given)),
+        settled: own((anew) => { if (anew) this.draw(); else this.refresh(); this.look(); }),
+      }));
       this.draw();
-      if (!this.plan.saved) say("Unsaved changes of this plan were kept, and are shown. Save them, or go back to the file.");
+      if (!this.plan.saved) say("Changes of this plan that were not saved were kept, and are shown. Save them, or go back to the file.");
+      this.sending.recall();
     } catch (refused) { say(refused.message); }
   }
 
@@ -27,9 +40,9 @@ export class PlanPanel {
   teach() {
     this.root.replaceChildren(make("div", { class: "empty" },
       make("h2", {}, "Begin with a plan"),
-      make("p", {}, "A plan says which wells there are, when the rig leaves each, which crews come, how much water there is, and in which order it is done. It is one text file that stays yours."),
-      make("p", {}, "padtempo plays it hundreds of times, stage by stage, and says by when each well has a 10, 50 or 90 % chance of being on production."),
-      make("button", { class: "main", type: "button", onclick: () => this.page.add("my pad.yaml") }, "Start from the annotated starter"),
+      make("p", {}, "A plan says which wells there are, when the drilling rig leaves each, which crews and units come, how much water there is, and in which order it is done. It is one text file that stays yours."),
+      make("ol", {}, ["Plan: state it, and see at once what cannot be.", "Run: play it hundreds of times, stage by stage, with the luck that it may meet.", "See: by when each well has a 10, 50 or 90 % chance of being on production, and what it waits for.", "Decide: move the numbers that matter, and set alternatives side by side."].map((each) => make("li", {}, each))),
+      make("button", { class: "main", type: "button", onclick: () => this.page.add("my pad.yaml") }, "Start from an example with remarks"),
       make("p", { class: "quiet" }, "Its numbers are invented: change each to yours. Or upload a plan above.")));
   }
 
@@ -39,16 +52,34 @@ export class PlanPanel {
     this.page.titled(plan.title ?? "");
   }
 
+  changed(plan) {
+    const formless = !this.plan.sections;
+    const before = this.plan;
+    this.take(plan.checked ? plan : { ...plan, strategy: before.strategy, averages: before.averages, starts: before.starts, stages: before.stages });
+    if (formless && plan.sections && this.section !== "text") this.sending.redraw = true;
+  }
+
+  // A large plan is looked at throughout once nobody types.
+  look() {
+    clearTimeout(this.rest);
+    if (this.plan.checked || this.sending.pending) return;
+    const { version } = this.plan;
+    this.rest = setTimeout(async () => {
+      const whole = await get(`plans/${at(this.plan.name)}`).catch(() => null);
+      if (whole?.version === version && this.plan.version === version && !this.sending.pending) { this.take(whole); this.refresh(); }
+    }, REST_MS);
+  }
+
   draw() {
+    const held = this.held();
     this.bar = make("div", { class: "bar" });
     this.problems = make("div");
-    this.side = make("nav", { class: "side", "aria-label": "Sections of the plan" });
+    this.side = make("div");
     this.body = make("div");
     this.root.replaceChildren(this.bar, this.problems, make("div", { class: "split" }, this.side, this.body));
-    this.drawBar();
-    this.drawProblems();
-    this.drawSide();
+    this.refresh();
     this.drawBody();
+    held();
   }
 
   refresh() {
@@ -58,181 +89,102 @@ export class PlanPanel {
     this.mark();
   }
 
+  drawSide() {
+    keepingFocus(this.side, () => this.side.replaceChildren(sectionNav(this.plan, this.section, (key) => this.choose(key))));
+  }
+
+  choose(key) {
+    this.section = key;
+    this.drawSide();
+    const onItsWay = this.sending.pending || this.sending.busy; // then all is drawn once more, with what was typed last
+    if (onItsWay && key === "text") this.body.replaceChildren(); else this.drawBody();
+    if (onItsWay) this.sending.now(true);
+  }
+
+  // What is being typed in stays what and where it is while all around it is drawn anew.
+  held() {
+    const was = document.activeElement;
+    if (!this.root.contains(was) || !was.dataset?.where) return () => {};
+    const { value, selectionStart } = was;
+    const scroll = was.closest(".scroll");
+    const [top, left] = [scroll?.scrollTop ?? 0, scroll?.scrollLeft ?? 0];
+    const line = was.dataset.row === undefined ? `[data-where="${CSS.escape(was.dataset.where)}"]` : `[data-row="${was.dataset.row}"][data-column="${was.dataset.column}"]`;
+    return () => {
+      const now = this.body.querySelector(line);
+      if (!now) return;
+      now.value = value;
+      now.focus({ preventScroll: true });
+      try { now.setSelectionRange(selectionStart, selectionStart); } catch { /* a choice has none */ }
+      now.closest(".scroll")?.scrollTo(left, top);
+    };
+  }
+
   drawBar() {
-    const { saved, problems, averages, strategy } = this.plan;
+    const { saved, problems, averages, strategy, starts, stages, wells, checked } = this.plan;
     const fine = !problems.length;
-    this.bar.replaceChildren(make("div", { class: "row" },
+    this.saved = make("span", { class: "tag", id: "saved" }, this.sending?.pending ? "checking\u2026" : saved ? "as in the file" : "not saved; kept as a draft");
+    const facts = fine && starts ? [["Wells", wells?.rows.length], ["Stages", stages], ["Starts", starts], ["Strategy", capital(strategy)], ["A plan of averages promises the last well by", averages]] : [];
+    keepingFocus(this.bar, () => this.bar.replaceChildren(make("div", { class: "row" },
       make("button", { type: "button", class: saved ? null : "main", id: "save", disabled: saved, onclick: () => this.save() }, "Save"),
       make("button", { type: "button", id: "discard", disabled: saved, onclick: () => this.discard() }, "Back to the file"),
-      make("span", { class: "tag", id: "saved" }, this.busy ? "checking" : saved ? "as in the file" : "not saved; kept as a draft"),
-      fine ? make("button", { type: "button", id: "to-run", onclick: () => this.page.go("run") }, "Run this plan") : null,
-      make("span", { class: fine ? "fine" : "wrong", id: "verdict" }, fine
-        ? `No mistakes. ${capital(strategy)}; a plan of averages would promise the last well by ${averages}.`
-        : `${count(problems.length + this.plan.more_problems)} to put right before it can be played`)));
+      this.saved,
+      fine ? make("button", { type: "button", class: saved ? "main" : null, id: "to-run", onclick: () => this.page.go("run") }, "Run this plan") : null,
+      make("span", { class: fine ? "fine" : "wrong", id: "verdict" }, fine ? (checked ? "No mistakes." : "No mistakes so far; still looking at the alternatives\u2026") : `${count(problems.length + this.plan.more_problems)} to put right before it can be played`))));
+    this.facts = facts;
   }
 
   drawProblems() {
     const { problems, more_problems: more, warnings = [] } = this.plan;
-    const parts = warnings.length ? [make("details", { class: "warn" }, make("summary", {}, warnings.length === 1 ? "One warning" : `${warnings.length} warnings`), warnings.map((each) => make("p", {}, each)))] : [];
+    const parts = this.facts.length ? [make("dl", { class: "facts" }, this.facts.map(([name, value]) => make("div", {}, make("dt", {}, name), make("dd", {}, String(value)))))] : [];
+    if (warnings.length) parts.push(make("details", { class: "warn" }, make("summary", {}, warnings.length === 1 ? "One warning" : `${warnings.length} warnings`), warnings.map((each) => make("p", {}, each))));
     if (problems.length) parts.push(make("div", { class: "problems", role: "alert" },
       make("strong", {}, `${count(problems.length + more)} to put right`),
       make("ul", {}, problems.slice(0, 40).map((each) => make("li", {},
         make("button", { type: "button", class: "plain", onclick: () => this.goTo(each) }, each.where || `line ${each.line}`),
-        ` ${each.message}`, each.line ? make("span", { class: "quiet" }, ` (line ${each.line})`) : null)))));
+        ` ${each.message}`, each.line ? make("span", { class: "quiet" }, ` (line ${each.line})`) : null))),
+      more + Math.max(0, problems.length - 40) ? make("p", { class: "quiet" }, `and ${more + Math.max(0, problems.length - 40)} more`) : null));
     this.problems.replaceChildren(...parts);
   }
 
-  drawSide() {
-    const entries = [["wells", "wells", true], ...(this.plan.sections ?? []).map((each) => [each.key, each.title, each.fields.length > 0]), ["text", "the whole file", true]];
-    const order = (entry) => (entry[2] ? 0 : 1);
-    entries.sort((a, b) => order(a) - order(b));
-    this.side.replaceChildren(make("ul", {}, entries.map(([key, title, stated]) => {
-      const wrong = this.plan.problems.filter((each) => homeOf(each.where, this.plan) === key).length;
-      return make("li", {}, make("button", {
-        type: "button", class: stated ? null : "absent", "aria-current": key === this.section, "data-section": key,
-        onclick: () => { this.section = key; this.drawSide(); this.drawBody(); },
-      }, title, wrong ? make("span", { class: "count", "aria-label": `${wrong} to put right` }, String(wrong)) : null,
-      stated ? null : make("span", { class: "small" }, "not stated")));
-    })));
-  }
-
   drawBody() {
-    if (this.section === "text" || !this.plan.sections) return this.body.replaceChildren(this.wholeText());
-    if (this.section === "wells") this.body.replaceChildren(wellSheet(this.plan.wells, (edits, redraw) => this.edit(edits, redraw)));
-    else this.body.replaceChildren(...this.sectionCards(this.plan.sections.find((each) => each.key === this.section) ?? this.plan.sections[0]));
+    if (this.section === "text" || !this.plan.sections) this.body.replaceChildren(this.wholeText());
+    else if (this.section === "wells") this.body.replaceChildren(wellSheet(this.plan.wells, this.cellEdits(), () => this.mark()));
+    else this.body.replaceChildren(...sectionCards(this.plan.sections.find((each) => each.key === this.section) ?? this.plan.sections[0], () => this.plan, this.sending));
     this.mark();
   }
 
-  sectionCards(section) {
-    const groups = Map.groupBy ? Map.groupBy(section.fields, (each) => each.group) : grouped(section.fields);
-    const fields = [...groups].map(([group, own]) => [
-      group && group !== section.title ? make("h3", {}, capital(group.replace(`${section.title} \u00b7 `, ""))) : null,
-      make("div", { class: "fields" }, own.map((each) => this.field(each)))]);
-    const cards = [make("div", { class: "card" },
-      make("h2", {}, capital(section.title)), make("p", { class: "quiet" }, capital(section.meaning)),
-      section.fields.length ? fields : make("p", {}, "Nothing is stated here. Write it below, as it would stand in the file."))];
-    if (section.key !== "plan") cards.push(this.ownText(section));
-    if (section.unsaid.length) cards.push(this.unsaid(section));
-    return cards;
-  }
-
-  field(field) {
-    const id = `f-${field.where}`;
-    const common = { id, "data-where": field.where, "aria-describedby": `${id}-hint` };
-    const changed = (event) => this.typed(field.steps, event.target.value);
-    const control = field.choices.length
-      ? make("select", { ...common, onchange: changed }, ["", ...new Set([...field.choices, field.value].filter(Boolean))].map((each) => make("option", { value: each }, each || "not stated")))
-      : make("input", { ...common, oninput: changed, autocomplete: "off", spellcheck: "false" });
-    control.value = field.value;
-    return make("div", { class: "field" }, make("label", { for: id }, field.label), control,
-      make("span", { class: "hint", id: `${id}-hint` }, `Expected: ${field.expected}`));
-  }
-
-  unsaid(section) {
-    return make("details", { class: "card" },
-      make("summary", {}, `${section.unsaid.length} values are not stated; these are taken instead`),
-      make("div", { class: "scroll" }, make("table", {},
-        make("thead", {}, make("tr", {}, ["value", "taken instead", "source", ""].map((each) => make("th", { scope: "col" }, each)))),
-        make("tbody", {}, section.unsaid.map((each) => make("tr", {},
-          make("th", { scope: "row" }, each.label, each.meaning === each.label ? null : make("span", { class: "small" }, each.meaning)),
-          make("td", {}, each.value), make("td", {}, each.source),
-          make("td", {}, each.steps.length ? make("button", { type: "button", "aria-label": `State ${each.label}`, onclick: () => this.state(each) }, "State it") : null)))))));
-  }
-
-  state(each) {
-    const value = prompt(`${each.label}\nExpected: ${each.expected}`, each.value);
-    if (value?.trim()) this.edit([{ steps: each.steps, text: value }], true);
-  }
-
-  ownText(section) {
-    const lines = this.plan.text.split("\n");
-    const [first, end] = section.lines.length ? section.lines : [lines.length, lines.length];
-    const area = make("textarea", {
-      "aria-label": `${section.title} as text`, rows: 12, spellcheck: "false", class: "own",
-      oninput: (event) => this.retype([...lines.slice(0, first), ...event.target.value.replace(/\n$/, "").split("\n"), ...lines.slice(end)].join("\n")),
-    });
-    area.value = section.lines.length ? lines.slice(first, end).join("\n") : "";
-    area.placeholder = `${section.key}:\n  ...`;
-    return make("details", { class: "card", open: !section.fields.length },
-      make("summary", {}, `${capital(section.title)} as text, as it stands in the file`), area);
+  cellEdits() {
+    const { sending } = this;
+    return Object.assign((edits, redraw) => sending.edit(edits, redraw), { typed: (steps, text) => sending.typed(steps, text) });
   }
 
   wholeText() {
-    const area = make("textarea", { id: "whole", "aria-label": "The whole plan as text", rows: 32, spellcheck: "false", oninput: (event) => this.retype(event.target.value) });
+    const area = make("textarea", { id: "whole", "aria-label": "The whole plan as text", rows: 32, spellcheck: "false", oninput: (event) => this.sending.retyped(event.target.value) });
     area.value = this.plan.text;
     return make("div", { class: "card" }, make("h2", {}, "The whole file"),
       make("p", { class: "quiet" }, this.plan.sections ? "The file is the plan: remarks behind # are kept." : "This text cannot be read as a plan yet: put right what is named above, and the forms come back."), area);
-  }
-
-  typed(steps, text) {
-    this.waiting = this.waiting.filter((each) => JSON.stringify(each.steps) !== JSON.stringify(steps));
-    this.waiting.push({ steps, text });
-    this.soon();
-  }
-
-  retype(text) { this.unsent = text; this.soon(); }
-
-  soon() {
-    find("saved").textContent = "checking";
-    clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.send(), TYPING_MS);
-  }
-
-  edit(edits, redraw) {
-    this.waiting.push(...edits);
-    return this.send(redraw);
-  }
-
-  // One change at a time: what is typed meanwhile goes with the next one.
-  async send(redraw = false) {
-    clearTimeout(this.timer);
-    this.redraw ||= redraw;
-    if (this.busy) return this.under;
-    this.busy = true;
-    this.under = this.sending();
-    return this.under;
-  }
-
-  async sending() {
-    try {
-      while (this.unsent !== null || this.waiting.length) {
-        const body = this.unsent !== null ? { text: this.unsent } : { edits: this.waiting };
-        if (this.unsent !== null) this.unsent = null; else this.waiting = [];
-        const formless = !this.plan.sections;
-        this.take(await post(`plans/${at(this.page.plan)}/change`, { version: this.plan.version, ...body }));
-        this.wrongEdit = null;
-        if (formless && this.plan.sections && this.section !== "text") this.redraw = true;
-        say("");
-      }
-    } catch (refused) {
-      say(refused.message);
-      if (refused.message.includes("elsewhere")) { this.take(await get(`plans/${at(this.page.plan)}`)); this.redraw = true; }
-      else this.wrongEdit = refused.message;
-    }
-    this.busy = false;
-    if (this.redraw) { this.redraw = false; this.draw(); } else this.refresh();
   }
 
   // Each message beside the field that it is about; what is inside a field counts for the field.
   mark() {
     for (const old of this.body.querySelectorAll(".wrong")) old.remove();
     for (const old of this.body.querySelectorAll(".bad")) old.classList.remove("bad");
-    for (const each of this.plan.problems) {
+    for (const control of this.body.querySelectorAll("[aria-invalid]")) { control.removeAttribute("aria-invalid"); control.removeAttribute("aria-errormessage"); }
+    this.plan.problems.forEach((each, place) => {
       const control = fieldOf(this.body, each.where);
-      if (!control) continue;
+      if (!control) return;
       const holder = control.closest("td, .field");
       holder.classList.add("bad");
       control.setAttribute("aria-invalid", "true");
-      if (holder.matches(".field")) holder.append(make("p", { class: "wrong" }, each.message));
-      else control.title = each.message;
-    }
-    for (const control of this.body.querySelectorAll("[aria-invalid]")) if (!control.closest(".bad")) { control.removeAttribute("aria-invalid"); control.removeAttribute("title"); }
+      control.setAttribute("aria-errormessage", `wrong-${place}`);
+      holder.append(make("p", { class: "wrong", id: `wrong-${place}` }, each.message));
+    });
   }
 
   goTo(problem) {
-    this.section = homeOf(problem.where, this.plan);
-    this.drawSide();
-    this.drawBody();
+    const well = this.plan.wells?.rows.findIndex((row) => problem.where === row.where || problem.where.startsWith(`${row.where}.`)) ?? -1;
+    if (well >= 0) showWell(well);
+    this.choose(homeOf(problem.where, this.plan));
     const control = fieldOf(this.body, problem.where) ?? this.body.querySelector("textarea");
     control?.closest("details")?.setAttribute("open", "");
     control?.focus();
@@ -245,18 +197,30 @@ export class PlanPanel {
 
   async save() {
     try {
-      await this.send();
+      await this.sending.now();
       this.take(await post(`plans/${at(this.page.plan)}/save`, { version: this.plan.version }));
       this.refresh();
-      say(`Saved ${this.plan.name}.`);
+      tell(`Saved ${this.plan.name}.`);
     } catch (refused) { say(refused.message); }
   }
 
   async discard() {
     if (!confirm("Throw away all changes that are not saved?")) return;
-    this.take(await post(`plans/${at(this.page.plan)}/discard`));
-    this.draw();
+    try {
+      this.take(await post(`plans/${at(this.page.plan)}/discard`));
+      this.sending.version = this.plan.version;
+      this.draw();
+    } catch (refused) { say(refused.message); }
   }
+}
+
+// Who works by keyboard stays on the button that is drawn anew; where it can no longer be pressed, on the next that can.
+function keepingFocus(holder, redraw) {
+  const was = holder.contains(document.activeElement) ? document.activeElement : null;
+  const known = was?.dataset.section ? `[data-section="${was.dataset.section}"]` : was?.id ? `#${was.id}` : null;
+  redraw();
+  const now = known && holder.querySelector(known);
+  (now?.disabled ? holder.querySelector("button:not(:disabled)") : now)?.focus({ preventScroll: true });
 }
 
 function fieldOf(body, where) {
@@ -267,19 +231,4 @@ function fieldOf(body, where) {
   return null;
 }
 
-function homeOf(where, plan) {
-  const first = where.split(/[.[]/)[0];
-  if (!first || !plan.sections) return "text";
-  if (first === "wells") return "wells";
-  if (plan.sections.some((each) => each.key === first)) return first;
-  return ["title", "start", "horizon", "trouble_factor"].includes(first) ? "plan" : "text";
-}
-
-function grouped(fields) {
-  const groups = new Map();
-  for (const each of fields) groups.set(each.group, [...(groups.get(each.group) ?? []), each]);
-  return groups;
-}
-
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const count = (n) => (n === 1 ? "1 mistake" : `${n} mistakes`);
