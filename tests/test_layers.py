@@ -111,6 +111,7 @@ ANALYSIS = (
         "analysis.runs.made_files",
         "analysis.runs.parts",
         "analysis.runs.run_lock",
+        "analysis.runs.run_manifest",
         "analysis.runs.study_files",
         "analysis.updating.update_history",
     ),

@@ -10,13 +10,14 @@ from rich.console import Console
 
 from analysis.asked import understood
 from analysis.comparing.comparison import compare
-from analysis.comparing.comparison_exports import manifest_of, summary_of
+from analysis.comparing.comparison_exports import summary_of
 from analysis.comparing.comparison_tables import show
 from analysis.comparing.plans import Stated, plans_of
 from analysis.comparing.verdict import judge
 from analysis.pad_measures import PadMeasure, amount_of, measure_called
 from analysis.progress import Progress
 from analysis.runs.run_directory import RunDirectory, create, write_manifest, write_summary
+from analysis.runs.run_manifest import manifest_of
 
 
 class Order(NamedTuple):
@@ -41,9 +42,10 @@ def carry_out(order: Order, console: Console) -> bool:
     """
     measure, stated = understood(lambda: _asked(order), lambda: plans_of(order.file, order.alternatives))
     run = None if order.out is None else create(order.out, order.overwrite)
-    manifest = manifest_of(stated, order.seed, {"measure": measure.name, "replications_asked": order.replications})
+    asked = {"plans": list(stated.plans), "measure": measure.name}
+    manifest = manifest_of("compare", stated.scenario, order.seed, order.replications, asked)
     if run is not None:
-        write_manifest(run, manifest | {"replications_done": 0})
+        write_manifest(run, manifest)
     carried_out = _compare if order.indifference is None else _select
     done, whole = carried_out(order, measure, stated, run, console)
     if run is not None:

@@ -24,17 +24,15 @@ from analysis.pricing.money_pictures import draw_money
 from analysis.progress import Progress
 from analysis.runs.made_files import write_made
 from analysis.runs.run_directory import (
-    FORMAT,
-    MADE_BY,
     RunDirectory,
     RunDirectoryError,
     naming,
-    scenario_hash,
     write_manifest,
     write_part,
     write_summary,
     write_text,
 )
+from analysis.runs.run_manifest import FORECAST, manifest_of
 from analysis.runs.run_opening import opened, stored
 from analysis.wording import tell
 from sim.cluster import Cluster, ClusterError, connected
@@ -43,7 +41,6 @@ from sim.pad import simulate
 from sim.pool import WorkerLostError
 from sim.replications import chunks_of
 from sim.scenario import Scenario, load, read, stated
-from sim.versions import versions
 
 REPLICATIONS, SEED = 300, 0  # where neither the command line nor a run that is taken up says more
 
@@ -153,18 +150,13 @@ def _show(played: Played, console: Console) -> bool:
 def _manifest(order: Order) -> dict[str, Any]:
     """What the run is, before anything is played; the file may be changed while it goes on."""
     plan, there = stated(read(order.file, order.alternative, order.patch)), _taken_up(order)
-    return {
-        "made_by": MADE_BY,
-        "format": FORMAT,
-        "alternative": order.alternative,
-        "scenario_hash": scenario_hash(plan),
-        "seed": _first_known(order.seed, there.get("seed"), SEED),
-        "replications_asked": _first_known(order.replications, there.get("replications_asked"), REPLICATIONS),
-        **({} if order.until is None else {"until": order.until}),
-        "replications_done": 0,
-        "versions": versions(),
-        "scenario": plan,
-    }
+    return manifest_of(
+        FORECAST,
+        plan,
+        _first_known(order.seed, there.get("seed"), SEED),
+        _first_known(order.replications, there.get("replications_asked"), REPLICATIONS),
+        {"alternative": order.alternative} | ({} if order.until is None else {"until": order.until}),
+    )
 
 
 def _taken_up(order: Order) -> dict[str, Any]:

@@ -129,24 +129,16 @@ def _directory(
     """The run directory if one is asked for, and what the run is; the file may be changed while it goes on."""
     if order.out is None:
         return None, {}
-    from analysis.runs.run_directory import FORMAT, MADE_BY, create, scenario_hash, versions, write_manifest
+    from analysis.runs.run_directory import create, write_manifest
+    from analysis.runs.run_manifest import manifest_of
 
-    plan = stated(document)
-    manifest = {
-        "made_by": MADE_BY,
-        "format": FORMAT,
-        "command": "relax",
+    asked = {
         "alternative": order.alternative,
         "milestone": goal.name,
         "also": list(order.also),
         "plans": [AS_STATED, *limits],
-        "scenario_hash": scenario_hash(plan),
-        "seed": order.seed,
-        "replications_asked": order.replications,
-        "replications_done": 0,
-        "versions": versions(),
-        "scenario": plan,
     }
+    manifest = manifest_of("relax", stated(document), order.seed, order.replications, asked)
     run = create(order.out, order.overwrite)
     write_manifest(run, manifest)
     return run, manifest

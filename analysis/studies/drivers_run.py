@@ -12,12 +12,13 @@ from rich.console import Console
 from analysis.forecasting.forecast import NothingPlayedError
 from analysis.progress import Progress
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.study_files import begin, write_csv
 from analysis.studies.chosen_milestone import chosen
 from analysis.studies.drivers import SOURCE, Drivers, Question, find_drivers
 from analysis.studies.drivers_answer import ranked, sentences, show
 from analysis.wording import full_date
-from sim.scenario import Problem, ScenarioError, load, read
+from sim.scenario import Problem, ScenarioError, load, read, stated
 from sim.scenario.uncertain import uncertain_inputs
 from sim.scenario.written import as_written
 
@@ -48,7 +49,7 @@ def carry_out(order: Order, console: Console) -> bool:
     milestone = chosen(order.measure, [well.name for well in scenario.wells])
     question = Question(document, inputs, milestone, order.samples, order.replications, order.seed, order.workers)
     run = begin(order.out, order.overwrite)
-    manifest = manifest_of(document, "drivers", _asked(order))
+    manifest = manifest_of("drivers", stated(document), order.seed, order.replications, _asked(order))
     if run is not None:
         write_manifest(run, manifest)
     try:
@@ -69,8 +70,6 @@ def _asked(order: Order) -> dict[str, Any]:
         "alternative": order.alternative,
         "measure": order.measure,
         "samples": order.samples,
-        "replications_asked": order.replications,
-        "seed": order.seed,
     }
 
 

@@ -11,12 +11,13 @@ from rich.console import Console
 from analysis.forecasting.forecast import NothingPlayedError
 from analysis.progress import Progress
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.study_files import begin, write_csv
 from analysis.studies.chosen_milestone import chosen
 from analysis.studies.sizing import SOURCE, Candidate, Sized, candidates_of, size
 from analysis.studies.sizing_answer import money, promise_text, sentences, show, values_text
 from analysis.wording import CONVENTION, full_date
-from sim.scenario import Problem, ScenarioError, load, read
+from sim.scenario import Problem, ScenarioError, load, read, stated
 from sim.scenario.written import as_written
 
 
@@ -42,7 +43,7 @@ def carry_out(order: Order, console: Console) -> bool:
         raise ScenarioError([Problem(str(order.file), 0, SOURCE, said)])
     milestone = chosen(choices.promise.milestone, [well.name for well in scenario.wells])
     total = len(candidates_of(choices)) * order.replications
-    manifest = manifest_of(document, "size", _asked(order))
+    manifest = manifest_of("size", stated(document), order.seed, order.replications, _asked(order))
     made: list[RunDirectory | None] = []
 
     def prepare() -> None:
@@ -67,7 +68,7 @@ def carry_out(order: Order, console: Console) -> bool:
 
 
 def _asked(order: Order) -> dict[str, Any]:
-    return {"alternative": order.alternative, "replications_asked": order.replications, "seed": order.seed}
+    return {"alternative": order.alternative}
 
 
 def _leave_files(run: RunDirectory, sized: Sized) -> None:

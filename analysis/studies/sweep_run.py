@@ -12,7 +12,8 @@ from rich.console import Console
 from analysis.forecasting.summary import CHANCES
 from analysis.progress import Progress
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.study_files import begin, write_csv
 from analysis.studies.chosen_milestone import chosen
 from analysis.studies.knee import Knee, NoKnee, knee
 from analysis.studies.paths_in_plan import OPTION, Axis, axes_of
@@ -20,7 +21,7 @@ from analysis.studies.sweep import Swept, plans_at, sweep
 from analysis.studies.sweep_answer import P90, sentences, show
 from analysis.wording import CONVENTION, full_date
 from sim.chance.streams import own_generator
-from sim.scenario import Problem, ScenarioError, load, read
+from sim.scenario import Problem, ScenarioError, load, read, stated
 
 LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
 
@@ -52,7 +53,7 @@ def carry_out(order: Order, console: Console) -> bool:
     milestone = chosen(order.measure, [well.name for well in scenario.wells])
     plans = plans_at(document, axes)
     run = begin(order.out, order.overwrite)
-    manifest = manifest_of(document, "sweep", _asked(order))
+    manifest = manifest_of("sweep", stated(document), order.seed, order.replications, _asked(order))
     if run is not None:
         write_manifest(run, manifest)
     with Progress(order.replications * len(plans), sys.stderr) as progress:
@@ -74,9 +75,6 @@ def _asked(order: Order) -> dict[str, Any]:
         "alternative": order.alternative,
         "vary": order.vary,
         "measure": order.measure,
-        "seed": order.seed,
-        "replications_asked": order.replications,
-        "replications_done": 0,
     }
 
 

@@ -68,7 +68,7 @@ def test_summary_and_picture_are_left(folder: Path) -> None:
     for name in ("lines", "map"):
         assert (folder / name / "pictures" / "sweep.png").stat().st_size > 10_000
         manifest = json.loads((folder / name / "manifest.json").read_text(encoding="utf-8"))
-        assert (manifest["study"], manifest["replications_done"]) == ("sweep", 20)
+        assert (manifest["command"], manifest["replications_done"]) == ("sweep", 20)
 
 
 def test_two_numbers_make_a_grid(folder: Path) -> None:
