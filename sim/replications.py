@@ -6,7 +6,7 @@ neither the number of workers nor the order in which chunks end can change a num
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Generic, TypeVar
@@ -90,16 +90,19 @@ def play(
     workers: int | Cluster,
     reduce: Callable[[Log], R],
     since: Standing = NOTHING_YET,
+    skip: Collection[tuple[int, str]] = (),
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
     Replication k of one plan meets the same luck as replication k of another. A chunk is played of all plans before
-    the next, so that wherever a run is stopped the plans are about level.
+    the next, so that wherever a run is stopped the plans are about level. Chunks of plans to `skip` are not played.
     """
+    left_out = set(skip)
     tasks = {
         (number, name): partial(_play_chunk, scenario, replications, seed, reduce, since)
         for number, replications in chunks
         for name, scenario in plans.items()
+        if (number, name) not in left_out
     }
     spans = dict(chunks)
 

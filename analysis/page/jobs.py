@@ -125,8 +125,8 @@ def _do(job: Job) -> None:
 def _told(error: Exception) -> str:
     """What a user can put right in its own words; anything else is a fault of ours, and says so."""
     from analysis.asked import NotUnderstoodError
-    from analysis.forecasting.forecast import NothingPlayedError
     from analysis.runs.run_directory import RunDirectoryError
+    from analysis.runs.stopping import NothingPlayedError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError

@@ -7,7 +7,7 @@ this way costs is the quotient of two gains.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import NamedTuple
@@ -17,8 +17,6 @@ from numpy.typing import NDArray
 
 from analysis.goals import NOT_REACHED, Goal, reached_by
 from sim.log import Log
-from sim.replications import chunks_of, play
-from sim.scenario.scenario import Scenario
 
 AS_STATED = "as stated"  # the plan with nothing lifted
 
@@ -97,13 +95,9 @@ class Played:
 ROUNDING = 1e-9  # days: what floating point may leave of two replications that are the same
 
 
-def played_with(
-    played: Played, plans: Mapping[str, Scenario], n: int, seed: int, workers: int
-) -> Iterator[tuple[str, int, list[Reduced]]]:
-    """Play `n` replications of each plan and add them to what is played; yields plan, chunk and results as they end."""
-    for plan, chunk, results in play(plans, chunks_of(n), seed, workers, partial(_reduce, played.measures)):
-        played.add(plan, chunk, results)
-        yield plan, chunk, results
+def reduced_to(measures: tuple[Measure, ...]) -> Callable[[Log], Reduced]:
+    """The reduction of a log to these measures, which can be sent to a worker."""
+    return partial(_reduce, measures)
 
 
 def _reduce(measures: tuple[Measure, ...], log: Log) -> Reduced:

@@ -5,15 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from pathlib import Path
 from typing import Any
 
-from analysis.runs.run_directory import RunDirectory, create, write_text
-
-
-def begin(out: Path | None, overwrite: bool) -> RunDirectory | None:
-    """A directory fit for a study, cleared of an earlier one; refused before anything is played."""
-    return None if out is None else create(out, overwrite)
+from analysis.runs.run_directory import RunDirectory, write_text
 
 
 def write_csv(run: RunDirectory, name: str, header: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:

@@ -11,16 +11,21 @@ from rich.console import Console
 
 from analysis.forecasting.summary import CHANCES
 from analysis.progress import Progress
+from analysis.runs.kept_plays import parts_of
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import POINTS
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
 from analysis.runs.run_manifest import manifest_of
-from analysis.runs.study_files import begin, write_csv
+from analysis.runs.run_opening import GO_ON, Tables, opened_if, say_what_is_there
+from analysis.runs.study_files import write_csv
 from analysis.studies.chosen_milestone import chosen
 from analysis.studies.knee import Knee, NoKnee, knee
 from analysis.studies.paths_in_plan import OPTION, Axis, axes_of
-from analysis.studies.sweep import Swept, plans_at, sweep
+from analysis.studies.sweep import Swept, names_of, plans_at, sweep
 from analysis.studies.sweep_answer import P90, sentences, show
 from analysis.wording import CONVENTION, full_date
 from sim.chance.streams import own_generator
+from sim.replications import chunks_of
 from sim.scenario import Problem, ScenarioError, load, read, stated
 
 LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
@@ -38,6 +43,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -52,28 +58,33 @@ def carry_out(order: Order, console: Console) -> bool:
         raise ScenarioError([Problem(OPTION, 0, "", f"{len(axes)} paths; expected one, or two for a map")])
     milestone = chosen(order.measure, [well.name for well in scenario.wells])
     plans = plans_at(document, axes)
-    run = begin(order.out, order.overwrite)
+    names, chunks = names_of(plans), chunks_of(order.replications)
     manifest = manifest_of("sweep", stated(document), order.seed, order.replications, _asked(order))
-    if run is not None:
-        write_manifest(run, manifest)
-    with Progress(order.replications * len(plans), sys.stderr) as progress:
-        swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance)
-    found = knee_of(swept)
-    show(swept, found, console)
-    interrupted = swept.replications < swept.asked
-    if interrupted:
-        console.print(f"Stopped: {swept.replications} of {swept.asked} replications of every point.", style="bold")
-    if run is not None:
-        _leave_files(run, swept, found)
-        write_manifest(run, manifest | {"replications_done": swept.replications})
-        console.print(f"\nIn {run.path}: summary.json, points.csv, manifest.json, pictures.")
+    tables = Tables((POINTS,), parts_of(names, chunks))
+    with opened_if(order.out, manifest, order.overwrite, order.resume, tables) as run:
+        kept = keeping(run, POINTS, names, chunks)
+        there, total = kept.count(names, chunks), order.replications * len(plans)
+        say_what_is_there(run, there, total)
+        with Progress(total, sys.stderr, there) as progress:
+            swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance, kept)
+        found = knee_of(swept)
+        show(swept, found, console)
+        interrupted = swept.replications < swept.asked
+        if interrupted:
+            console.print(f"Stopped: {swept.replications} of {swept.asked} replications of every point.", style="bold")
+        if run is not None:
+            _leave_files(run, swept, found)
+            write_manifest(run, manifest | {"replications_done": swept.replications})
+            console.print(f"\nIn {run.path}: summary.json, points.csv, manifest.json, tables, pictures.")
+            if interrupted:
+                console.print(GO_ON)
     return not interrupted
 
 
 def _asked(order: Order) -> dict[str, Any]:
     return {
         "alternative": order.alternative,
-        "vary": order.vary,
+        "vary": list(order.vary),
         "measure": order.measure,
     }
 
