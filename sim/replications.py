@@ -88,7 +88,7 @@ def play(
     chunks: Sequence[Chunk],
     seed: int,
     workers: int | Cluster,
-    reduce: Callable[[Log], R],
+    reduce: Callable[[Log], R] | Mapping[str, Callable[[Log], R]],
     since: Standing = NOTHING_YET,
     skip: Collection[tuple[int, str]] = (),
 ) -> Iterator[tuple[str, int, list[R]]]:
@@ -96,10 +96,11 @@ def play(
 
     Replication k of one plan meets the same luck as replication k of another. A chunk is played of all plans before
     the next, so that wherever a run is stopped the plans are about level. Chunks of plans to `skip` are not played.
+    `reduce` is for all plans, or one for each by its name.
     """
-    left_out = set(skip)
+    left_out, reduced = set(skip), reduce if isinstance(reduce, Mapping) else dict.fromkeys(plans, reduce)
     tasks = {
-        (number, name): partial(_play_chunk, scenario, replications, seed, reduce, since)
+        (number, name): partial(_play_chunk, scenario, replications, seed, reduced[name], since)
         for number, replications in chunks
         for name, scenario in plans.items()
         if (number, name) not in left_out
@@ -111,7 +112,7 @@ def play(
 
     def pieces(key: tuple[int, str]) -> dict[str, Callable[[], list[R]]]:
         return {
-            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduce, since)
+            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduced[key[1]], since)
             for one in (range(each, each + 1) for each in spans[key[0]])
         }
 

@@ -72,7 +72,7 @@ def carry_out_relax(order: RelaxOrder, console: Console) -> bool:
     tables = Tables((SINGLES,), parts_of(list(plans), chunks_of(order.replications)), a_number=(PAIRS,))
     measures: tuple[Measure, ...] = (days_to(goal), unreached(goal))
     with opened_if(order.out, manifest, order.overwrite, order.resume, tables) as run:
-        work = _Work(order, document, scenario, goal, limits, Played(measures), run)
+        work = _Work(order, document, scenario, goal, limits, Played(measures, scenario.prices is not None), run)
         whole, savings = _answered(work, plans, refused)
         show_savings(savings, console)
         if not whole:
@@ -102,7 +102,7 @@ def _answered(work: _Work, plans: Mapping[str, Scenario], refused: list[Refused]
 def _play(work: _Work, plans: Mapping[str, Scenario], table: str) -> bool:
     """Play plans beside those played before. Says whether all was played, and not stopped by Ctrl-C."""
     order = work.order
-    kept = keeping(work.run, table, work.played.measures, plans, work.chunks)
+    kept = keeping(work.run, table, work.played.names, plans, work.chunks)
     there, total = kept.count(plans, work.chunks), order.replications * len(plans)
     say_what_is_there(work.run, there, total)
     try:

@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from analysis.pricing.plan_costs import Amounts, PlanCosts, amounts_of
 from analysis.relaxing.relax import Measure, Played, Reduced, RelaxedRow, reduced_to
-from analysis.runs.kept_plays import Form, Kept, kept_in, played
+from analysis.runs.kept_plays import Arriving, Form, Kept, kept_in, played
 from sim.cluster import Cluster
+from sim.log import Log
 from sim.replications import Chunk
 from sim.scenario.scenario import Scenario
 
@@ -21,10 +23,9 @@ SINGLES, PAIRS = "relaxed", "relaxed_pairs"  # tables
 
 
 def keeping(
-    run: RunDirectory | None, table: str, measures: tuple[Measure, ...], plans: Iterable[str], chunks: Sequence[Chunk]
+    run: RunDirectory | None, table: str, names: tuple[str, ...], plans: Iterable[str], chunks: Sequence[Chunk]
 ) -> Kept[Reduced]:
-    """What a directory keeps of these plans. Raises RunDirectoryError when a part of it is damaged."""
-    names = tuple(measure.name for measure in measures)
+    """What a directory keeps of these measures of plans. Raises RunDirectoryError when a part of it is damaged."""
     return kept_in(run, Form(table, "limit", partial(_rows, names), partial(_results, len(names))), plans, chunks)
 
 
@@ -53,6 +54,30 @@ def play_with(
 
     `hear` is told of what is played. Ctrl-C comes through, and leaves what was done by then.
     """
-    kept = kept or keeping(None, SINGLES, done.measures, plans, chunks)
-    for plan, chunk, results in played(kept, plans, chunks, seed, workers, reduced_to(done.measures), hear):
+    kept = kept or keeping(None, SINGLES, done.names, plans, chunks)
+    for plan, chunk, results in _playing(done, plans, chunks, seed, workers, hear, kept):
         done.add(plan, chunk, results)
+
+
+def _playing(
+    done: Played,
+    plans: Mapping[str, Scenario],
+    chunks: Sequence[Chunk],
+    seed: int,
+    workers: int | Cluster,
+    hear: Callable[[int], None] | None,
+    kept: Kept[Reduced],
+) -> Arriving[Reduced]:
+    if not done.priced:
+        return played(kept, plans, chunks, seed, workers, reduced_to(done.measures), hear)
+    costs = {name: PlanCosts(plan) for name, plan in plans.items()}
+    reduce = {name: partial(_with_amounts, done.measures, plan) for name, plan in plans.items()}
+
+    def made(plan: str, found: tuple[Reduced, Amounts]) -> Reduced:
+        return (*found[0], costs[plan].of(found[1]))
+
+    return played(kept, plans, chunks, seed, workers, reduce, hear, made)
+
+
+def _with_amounts(measures: tuple[Measure, ...], scenario: Scenario, log: Log) -> tuple[Reduced, Amounts]:
+    return reduced_to(measures)(log), amounts_of(scenario, log)
