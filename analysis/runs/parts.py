@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from analysis.runs.run_tables import Rows
 
 
-CODED = {"units"}  # a long table of few words, which are categories in its frame: a third of the memory
+CODED = {"units", "amounts"}  # long tables of few words, which are categories in their frames: a third of the memory
 
 
 class Parts:

@@ -28,7 +28,7 @@ def money_of(scenario: Scenario, log: Log) -> Money:
 
 
 def by(money: Money, column: str) -> dict[str, float]:
-    return money.lines.groupby(column)["cost"].sum().to_dict()
+    return money.lines_of(int(money.amounts["replication"].iloc[0])).groupby(column)["cost"].sum().to_dict()
 
 
 @pytest.mark.parametrize("replication", range(3))
@@ -156,7 +156,8 @@ def test_water_is_shared_out_by_the_rates_of_its_sources() -> None:
     prices = {"water_by_source": {"River": "0.40 USD/bbl"}, "water": "0.80 USD/bbl"}
     scenario = priced_pad(water=water, prices=prices)
     found = money_of(scenario, simulate(scenario))
-    drawn = found.lines.loc[found.lines["item"] == "River", "amount"].sum()
+    lines = found.lines_of(0)
+    drawn = lines.loc[lines["item"] == "River", "amount"].sum()
     assert drawn > 2000 * 12 - 1e-6
     assert by(found, "item") == {"River": pytest.approx(0.3 * drawn), "Line": pytest.approx(0.2 * drawn)}
     assert "shared out by the rates" in found.notes[0]
