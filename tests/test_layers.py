@@ -172,6 +172,7 @@ ANALYSIS = (
         "analysis.relaxing.relax_exports",
         "analysis.relaxing.relax_terminal",
         "analysis.studies.drivers",
+        "analysis.studies.knees",
         "analysis.studies.sizing_answer",
     ),
     (

@@ -19,16 +19,14 @@ from analysis.runs.run_manifest import manifest_of
 from analysis.runs.run_opening import GO_ON, Tables, opened_if, say_what_is_there
 from analysis.runs.study_files import write_csv
 from analysis.studies.chosen_milestone import chosen
-from analysis.studies.knee import Knee, NoKnee, knee
+from analysis.studies.knee import Knee, NoKnee
+from analysis.studies.knees import P90, Found, knee_of
 from analysis.studies.paths_in_plan import OPTION, Axis, axes_of
 from analysis.studies.sweep import Swept, names_of, plans_at, sweep
-from analysis.studies.sweep_answer import P90, sentences, show
+from analysis.studies.sweep_answer import sentences, show
 from analysis.wording import CONVENTION, full_date
-from sim.chance.streams import own_generator
 from sim.replications import chunks_of
 from sim.scenario import Problem, ScenarioError, load, read, stated
-
-LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
 
 
 class Order(NamedTuple):
@@ -89,17 +87,7 @@ def _asked(order: Order) -> dict[str, Any]:
     }
 
 
-def knee_of(swept: Swept) -> Knee | NoKnee | None:
-    """The knee of P90 over one path whose values are numbers; over anything else there is none to look for."""
-    axis = swept.axes[0]
-    if len(swept.axes) > 1 or axis.kind == "word":
-        return None
-    if swept.replications < LEAST_REPLICATIONS:
-        return NoKnee(f"its interval takes at least {LEAST_REPLICATIONS} replications")
-    return knee(np.array(axis.numbers), swept.hours, CHANCES[P90], own_generator(swept.seed, 0, axis.path, "knee"))
-
-
-def _leave_files(run: RunDirectory, swept: Swept, found: Knee | NoKnee | None) -> None:
+def _leave_files(run: RunDirectory, swept: Swept, found: Found) -> None:
     from analysis.studies.sweep_pictures import draw  # matplotlib, which a sweep without files does not need
 
     write_summary(run, _summary(swept, found))
@@ -123,12 +111,7 @@ def _row(swept: Swept, row: int) -> list[Any]:
     return [*values, full_date(swept.scenario, estimates[P90].value), *cells, int(np.isinf(swept.hours[row]).sum())]
 
 
-def _summary(swept: Swept, found: Knee | NoKnee | None) -> dict[str, Any]:
-    knee_said: dict[str, Any] | None = None
-    if isinstance(found, Knee):
-        knee_said = found._asdict() | {"unit": swept.axes[0].unit, "of": "P90"}
-    elif found is not None:
-        knee_said = {"none": found.reason}
+def _summary(swept: Swept, found: Found) -> dict[str, Any]:
     return {
         "title": swept.scenario.title,
         "milestone": swept.milestone,
@@ -137,5 +120,26 @@ def _summary(swept: Swept, found: Knee | NoKnee | None) -> dict[str, Any]:
         "replications": swept.replications,
         "seed": swept.seed,
         "paths": {axis.path: [axis.text(place) for place in range(len(axis.values))] for axis in swept.axes},
-        "knee": knee_said,
+        **_knees(swept, found),
     }
+
+
+def _knees(swept: Swept, found: Found) -> dict[str, Any]:
+    """The knee of one path, or those along each of two."""
+    if not isinstance(found, tuple) or isinstance(found, Knee | NoKnee):
+        return {"knee": None if found is None else _knee(found, swept.axes[0])}
+    return {
+        "knees": {
+            along.axis.path: [
+                {along.other.path: along.other.text(place)} | _knee(each, along.axis)
+                for place, each in enumerate(along.found)
+            ]
+            for along in found
+        }
+    }
+
+
+def _knee(found: Knee | NoKnee, axis: Axis) -> dict[str, Any]:
+    if isinstance(found, NoKnee):
+        return {"none": found.reason}
+    return found._asdict() | {"unit": axis.unit, "of": "P90"}
