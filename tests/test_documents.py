@@ -72,6 +72,22 @@ def test_comparison_in_the_readme_is_what_compare_prints() -> None:
     assert printed.startswith(shown)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("command", "begins"),
+    [
+        (("where", "scenarios/six_well_pad.yaml"), "Of these days"),
+        (("relax", "scenarios/six_well_pad.yaml", "--replications", "40"), "What gains most"),
+    ],
+    ids=["where", "relax"],
+)
+def test_where_the_days_go_in_the_readme_is_what_is_printed(command: tuple[str, ...], begins: str) -> None:
+    """What README shows of the days, and of what would buy a week, is what the command beside it prints."""
+    assert f"`padtempo {' '.join(command)}`" in README
+    shown = next(block for block in blocks(README, "text") if f"\n{begins}" in block)
+    assert run("-m", "analysis.cli", *command).startswith(shown.rstrip().removesuffix("...").rstrip())
+
+
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
 def test_linked_files_exist(text: str) -> None:
     """Every link and picture that is not on the net leads somewhere."""

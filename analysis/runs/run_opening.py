@@ -80,7 +80,7 @@ def opened(
     """
     there = stored(directory) if resume else None
     if there is None:
-        _refuse_new(directory, overwrite or _only_begun(directory, resume))
+        _refuse_new(directory, manifest["command"], overwrite or _only_begun(directory, resume))
     else:
         _refuse_other(directory, there, manifest)
     with locked(directory):
@@ -144,13 +144,22 @@ def _only_begun(directory: Path, resume: bool) -> bool:
     return resume and (directory / MANIFEST).exists()
 
 
-def _refuse_new(directory: Path, overwrite: bool) -> None:
+def _refuse_new(directory: Path, command: str, overwrite: bool) -> None:
     try:
         refuse_if_unusable(directory, overwrite)
     except RunDirectoryError as error:
-        if directory.is_dir() and not overwrite and (directory / MANIFEST).exists():
+        if directory.is_dir() and not overwrite and _is_of(directory, command):
             raise RunDirectoryError(f"{error}; --resume takes up the run that is there") from error
         raise
+
+
+def _is_of(directory: Path, command: str) -> bool:
+    """Whether the run in a directory is one of this command, which could take it up."""
+    try:
+        there = stored(directory)
+    except RunDirectoryError:
+        return False
+    return there is not None and there["command"] == command
 
 
 def _refuse_other(directory: Path, there: Mapping[str, Any], here: Mapping[str, Any]) -> None:

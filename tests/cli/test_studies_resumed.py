@@ -126,6 +126,7 @@ def test_one_run_in_a_directory(study: str, tmp_path: Path) -> None:
     other = "where" if study in {"compare", "select"} else "compare"
     assert padtempo(*typed(other, file, out, "--replications", "2")).exit_code == 0
     before = contents(out)
+    assert run(study, file, out).stderr == f"{out}: is not empty; choose another directory or add --overwrite\n"
     done = run(study, file, out, "--resume")
     assert done.exit_code == 2
     assert done.stderr.startswith(
