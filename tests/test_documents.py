@@ -28,7 +28,7 @@ def run(*arguments: str) -> str:
         env=os.environ | {"COLUMNS": "130", "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=600,
         check=False,
     )
     assert done.returncode == 0, done.stderr
