@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+MOST = 10_000  # replications, where a rule decides when to stop and no ceiling is stated
+
 
 class NotUnderstoodError(Exception):
     """Something asked for does not exist or means nothing; one line for each thing to change."""

@@ -6,7 +6,7 @@ neither the number of workers nor the order in which chunks end can change a num
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Generic, TypeVar
@@ -90,17 +90,20 @@ def play(
     workers: int | Cluster,
     reduce: Callable[[Log], R] | Mapping[str, Callable[[Log], R]],
     since: Standing = NOTHING_YET,
+    skip: Collection[tuple[int, str]] = (),
 ) -> Iterator[tuple[str, int, list[R]]]:
     """Play the same chunks of replications of each plan, and yield plan, chunk and results as each ends.
 
     Replication k of one plan meets the same luck as replication k of another. A chunk is played of all plans before
-    the next, so that wherever a run is stopped the plans are about level. `reduce` is for all plans, or one for each.
+    the next, so that wherever a run is stopped the plans are about level. Chunks of plans to `skip` are not played.
+    `reduce` is for all plans, or one for each by its name.
     """
-    reduces = reduce if isinstance(reduce, Mapping) else dict.fromkeys(plans, reduce)
+    left_out, reduced = set(skip), reduce if isinstance(reduce, Mapping) else dict.fromkeys(plans, reduce)
     tasks = {
-        (number, name): partial(_play_chunk, scenario, replications, seed, reduces[name], since)
+        (number, name): partial(_play_chunk, scenario, replications, seed, reduced[name], since)
         for number, replications in chunks
         for name, scenario in plans.items()
+        if (number, name) not in left_out
     }
     spans = dict(chunks)
 
@@ -109,7 +112,7 @@ def play(
 
     def pieces(key: tuple[int, str]) -> dict[str, Callable[[], list[R]]]:
         return {
-            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduces[key[1]], since)
+            _called(one): partial(_play_chunk, plans[key[1]], one, seed, reduced[key[1]], since)
             for one in (range(each, each + 1) for each in spans[key[0]])
         }
 

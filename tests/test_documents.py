@@ -28,7 +28,7 @@ def run(*arguments: str) -> str:
         env=os.environ | {"COLUMNS": "130", "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=600,
         check=False,
     )
     assert done.returncode == 0, done.stderr
@@ -70,6 +70,22 @@ def test_comparison_in_the_readme_is_what_compare_prints() -> None:
         next(block for block in blocks(README, "text") if "same luck" in block).rstrip().removesuffix("...").rstrip()
     )
     assert printed.startswith(shown)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("command", "begins"),
+    [
+        (("where", "scenarios/six_well_pad.yaml"), "Of these days"),
+        (("relax", "scenarios/six_well_pad.yaml", "--replications", "40"), "What gains most"),
+    ],
+    ids=["where", "relax"],
+)
+def test_where_the_days_go_in_the_readme_is_what_is_printed(command: tuple[str, ...], begins: str) -> None:
+    """What README shows of the days, and of what would buy a week, is what the command beside it prints."""
+    assert f"`padtempo {' '.join(command)}`" in README
+    shown = next(block for block in blocks(README, "text") if f"\n{begins}" in block)
+    assert run("-m", "analysis.cli", *command).startswith(shown.rstrip().removesuffix("...").rstrip())
 
 
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])

@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections import defaultdict
+from contextlib import ExitStack, suppress
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from rich.console import Console
 
-from analysis.chains.chain import Chain, chain_to
+from analysis.chains.chain import Chain, EndRow, PieceRow, chain_to
 from analysis.chains.chain_summary import WhereDaysGo, where_days_go
 from analysis.chains.chain_terminal import show_where
-from analysis.forecasting.forecast import NothingPlayedError, to_its_end
 from analysis.goals import Goal, goal_of
 from analysis.progress import Progress
-from sim.replications import replicate
-from sim.scenario import load, read, stated
+from analysis.runs.run_directory import RunDirectory, read_parts, write_manifest, write_part, write_summary
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.run_opening import GO_ON, Tables, opened, say_what_is_there
+from analysis.runs.stopping import NothingPlayedError, to_its_end
+from sim.replications import chunks_of, play
+from sim.scenario import Scenario, load, read, stated
 
-if TYPE_CHECKING:
-    from analysis.runs.run_directory import RunDirectory
+TABLES = ("chain_pieces", "chain_ends")
 
 
 class WhereOrder(NamedTuple):
@@ -34,6 +37,7 @@ class WhereOrder(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
 
 
 def carry_out_where(order: WhereOrder, console: Console) -> bool:
@@ -43,70 +47,62 @@ def carry_out_where(order: WhereOrder, console: Console) -> bool:
     """
     scenario = load(order.file, order.alternative)
     goal = goal_of(scenario, order.milestone)
-    run, manifest = _directory(order, goal)
-    with Progress(order.replications, sys.stderr) as progress:
-        hear = _hearing(run, progress)
-        chains = replicate(
-            scenario, order.replications, order.seed, order.workers, partial(chain_to, goal), hear
-        ).results
-    if not chains:
-        raise NothingPlayedError("stopped before the first replications were done")
-    where = where_days_go(scenario, goal, order.seed, order.replications, chains)
-    show_where(where, console)
-    if where.interrupted:
-        console.print(f"Stopped: {where.played} of {where.asked} replications were done.", style="bold")
-    if run is not None:
-        _leave_files(run, manifest, where)
-        drawn = ", pictures" if run.pictures.is_dir() else ""
-        console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
+    asked = {"alternative": order.alternative, "milestone": goal.name}
+    plan = stated(read(order.file, order.alternative))
+    manifest = manifest_of("where", plan, order.seed, order.replications, asked)
+    chunks = chunks_of(order.replications)
+    with ExitStack() as stack:
+        run, done = None, set[int]()
+        if order.out is not None:
+            kept = Tables(TABLES, chunks)
+            run, done = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, kept))
+        where = where_days_go(scenario, goal, order.seed, order.replications, _chains(order, scenario, goal, run, done))
+        show_where(where, console)
+        if where.interrupted:
+            console.print(f"Stopped: {where.played} of {where.asked} replications were done.", style="bold")
+        if run is not None:
+            _leave_files(run, manifest, where)
+            drawn = ", pictures" if run.pictures.is_dir() else ""
+            console.print(f"\nIn {run.path}: summary.json, manifest.json, tables{drawn}.")
+            if where.interrupted:
+                console.print(GO_ON)
     return not where.interrupted
 
 
-def _directory(order: WhereOrder, goal: Goal) -> tuple[RunDirectory | None, dict[str, Any]]:
-    """The run directory if one is asked for, and what the run is; the file may be changed while it goes on."""
-    if order.out is None:
-        return None, {}
-    from analysis.runs.run_directory import FORMAT, MADE_BY, create, scenario_hash, versions, write_manifest
-
-    plan = stated(read(order.file, order.alternative))
-    manifest = {
-        "made_by": MADE_BY,
-        "format": FORMAT,
-        "command": "where",
-        "alternative": order.alternative,
-        "milestone": goal.name,
-        "scenario_hash": scenario_hash(plan),
-        "seed": order.seed,
-        "replications_asked": order.replications,
-        "replications_done": 0,
-        "versions": versions(),
-        "scenario": plan,
-    }
-    run = create(order.out, order.overwrite)
-    write_manifest(run, manifest)
-    return run, manifest
-
-
-def _hearing(run: RunDirectory | None, progress: Progress) -> Callable[[int, list[Chain]], None]:
-    def hear(chunk: int, chains: list[Chain]) -> None:
-        if run is not None:
+def _chains(order: WhereOrder, scenario: Scenario, goal: Goal, run: RunDirectory | None, done: set[int]) -> list[Chain]:
+    """The chains of all replications in their order, as far as they were played before Ctrl-C."""
+    chunks = chunks_of(order.replications)
+    found = {} if run is None else {number: _read(run, number) for number in sorted(done)}
+    left = [chunk for chunk in chunks if chunk[0] not in found]
+    there = sum(map(len, found.values()))
+    say_what_is_there(run, there, order.replications)
+    with Progress(order.replications, sys.stderr, there) as progress, suppress(KeyboardInterrupt):
+        for _, number, chains in play({"": scenario}, left, order.seed, order.workers, partial(chain_to, goal)):
             with to_its_end():
-                _write(run, chunk, chains)
-        progress.advance(len(chains))
+                if run is not None:
+                    _write(run, number, chains)
+                found[number] = chains
+            progress.advance(len(chains))
+    if not found:
+        raise NothingPlayedError("stopped before the first replications were done")
+    return [chain for number in sorted(found) for chain in found[number]]
 
-    return hear
+
+def _read(run: RunDirectory, chunk: int) -> list[Chain]:
+    pieces, ends = (read_parts(table, [run.parts(table)[chunk]]) for table in TABLES)
+    of: dict[int, list[PieceRow]] = defaultdict(list)
+    for row in pieces.itertuples(index=False, name=None):
+        of[row[0]].append(PieceRow(*row))
+    return [Chain(EndRow(*row), of[row[0]]) for row in ends.itertuples(index=False, name=None)]
 
 
 def _write(run: RunDirectory, chunk: int, chains: list[Chain]) -> None:
-    from analysis.runs.run_directory import write_part
-
     write_part(run, "chain_pieces", chunk, [piece for chain in chains for piece in chain.pieces])
     write_part(run, "chain_ends", chunk, [chain.end for chain in chains])  # last: says that the chunk is done
 
 
 def _leave_files(run: RunDirectory, manifest: dict[str, Any], where: WhereDaysGo) -> None:
     from analysis.chains.chain_exports import chain_summary_of
-    from analysis.runs.run_directory import write_manifest, write_summary
 
     write_summary(run, chain_summary_of(where))
     if where.days is not None:

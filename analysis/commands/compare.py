@@ -11,11 +11,14 @@ from analysis.commands.options import (
     OUT,
     OVERWRITE,
     REPLICATIONS,
+    RESUME,
     SCENARIO,
     SEED,
     WORKERS,
     console,
     most_replications,
+    resume_needs_a_run,
+    taken_up,
 )
 from analysis.commands.refusal import STOPPED, refusing
 
@@ -48,6 +51,7 @@ CONFIDENCE = 95.0
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def compare(
     file: Path,
     alternatives: str | None,
@@ -61,15 +65,22 @@ def compare(
     workers: int,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Set the plan against its alternatives under the same luck: by how much they differ, and which is the best."""
     needed = {"--indifference": indifference, "--confidence": confidence}
-    replications = most_replications("--select", given=select, needs_rule=needed, at_most=at_most)
+    most = most_replications("--select", given=select, needs_rule=needed, at_most=at_most)
     if select and indifference is None:
         raise click.UsageError("--select needs --indifference, the smallest lead that matters, such as '1 day'")
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.comparing.comparison_run import Order, carry_out
 
     sure = (confidence or CONFIDENCE) / 100
-    order = Order(file, alternatives, measure, replications, seed, workers, out, overwrite, indifference, sure)
-    if not refusing(lambda: carry_out(order, console())):
+
+    def work() -> bool:
+        n, luck = taken_up("at_most" if select else "replications", most), taken_up("seed")
+        order = Order(file, alternatives, measure, n, luck, workers, out, overwrite, indifference, sure, resume)
+        return carry_out(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

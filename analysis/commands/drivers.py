@@ -6,7 +6,18 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import ALTERNATIVE, OUT, OVERWRITE, SCENARIO, SEED, WORKERS, console
+from analysis.commands.options import (
+    ALTERNATIVE,
+    OUT,
+    OVERWRITE,
+    RESUME,
+    SCENARIO,
+    SEED,
+    WORKERS,
+    console,
+    resume_needs_a_run,
+    taken_up,
+)
 from analysis.commands.refusal import STOPPED, refusing
 
 
@@ -40,6 +51,7 @@ from analysis.commands.refusal import STOPPED, refusing
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def drivers(
     file: Path,
     alternative: str | None,
@@ -50,10 +62,17 @@ def drivers(
     workers: int,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Show which inputs of the scenario's section `uncertain` a date depends on, and how much of its spread is luck."""
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.studies.drivers_run import Order, carry_out
 
-    order = Order(file, alternative, measure, int(samples), replications, seed, workers, out, overwrite)
-    if not refusing(lambda: carry_out(order, console())):
+    def work() -> bool:
+        n, luck = taken_up("replications"), taken_up("seed")
+        base = int(taken_up("samples"))
+        order = Order(file, alternative, measure, base, n, luck, workers, out, overwrite, resume)
+        return carry_out(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

@@ -21,6 +21,7 @@ from analysis.commands.options import (
     WORKERS,
     console,
     most_replications,
+    resume_needs_a_run,
 )
 from analysis.commands.refusal import STOPPED, refusing
 
@@ -64,18 +65,15 @@ def forecast(
     def said(name: str) -> bool:
         return context.get_parameter_source(name) is ParameterSource.COMMANDLINE
 
-    most = most_replications("--until", given=until is not None, needs_rule={}, at_most=at_most)
-    if resume and (out is None or overwrite):
-        raise click.UsageError("--resume goes on with the run in --out DIR, so it needs --out, and not --overwrite")
-    if resume and until is not None:
-        raise click.UsageError("--resume goes on with a run of so many replications, --until does not say how many")
+    most_replications("--until", given=until is not None, needs_rule={}, at_most=at_most)
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     if cluster is not None and said("workers"):
         raise click.UsageError("--workers are processes here, --cluster has workers of its own: choose one of them")
 
     from analysis.forecasting.forecast_run import Order, carry_out
 
     n, luck = (replications if said("replications") else None), (seed if said("seed") else None)
-    n = n if until is None else most
+    n = n if until is None else at_most
     order = Order(file, alternative, n, luck, workers, out, overwrite, until, resume, cluster, patch)
     if not refusing(lambda: carry_out(order, console())):
         raise SystemExit(STOPPED)

@@ -11,6 +11,8 @@ from typing import Any
 import click
 from click.core import ParameterSource
 
+from analysis.asked import MOST
+
 A_PATH = click.Path(path_type=Path, readable=False)  # whatever is wrong with it, our own messages say
 
 SCENARIO = click.argument("file", type=A_PATH, metavar="FILE")
@@ -37,7 +39,6 @@ AT_MOST = click.option(
     metavar="N",
     help="How many times to play the plan at most.  [default: 10000]",
 )
-MOST = 10_000  # replications, where a rule decides when to stop and no ceiling is stated
 SEED = click.option(
     "--seed", type=click.IntRange(0), default=0, show_default=True, metavar="N", help="Same seed, same numbers."
 )
@@ -80,6 +81,30 @@ def most_replications(rule: str, *, given: bool, needs_rule: Mapping[str, object
     if wrong:
         raise click.UsageError("; ".join(wrong))
     return (at_most or MOST) if given else int(context.params["replications"])
+
+
+def resume_needs_a_run(*, resume: bool, out: Path | None, overwrite: bool) -> None:
+    """Refuse to go on where nothing says with what."""
+    if resume and (out is None or overwrite):
+        raise click.UsageError("--resume goes on with the run in --out DIR, so it needs --out, and not --overwrite")
+
+
+KEYS = {"replications": "replications_asked", "at_most": "replications_asked"}  # of options, in a manifest
+
+
+def taken_up(name: str, usual: Any = None) -> Any:
+    """What was said of an option; left unsaid, what the run that is to be taken up was asked; `usual` otherwise.
+
+    Raises RunDirectoryError where that run cannot be read.
+    """
+    from analysis.runs.run_opening import stored
+
+    context = click.get_current_context()
+    said = context.params[name]
+    if context.get_parameter_source(name) is not ParameterSource.DEFAULT:
+        return said
+    there = stored(context.params["out"]) if context.params["resume"] else None
+    return (there or {}).get(KEYS.get(name, name), said if usual is None else usual)
 
 
 def console() -> Any:

@@ -32,10 +32,10 @@ class StoppedAtOnce(Refusal):
 def refusing(work: Callable[[], T]) -> T:
     """Do the work; whatever a user can put right ends as a plain message."""
     from analysis.asked import NotUnderstoodError
-    from analysis.forecasting.forecast import NothingPlayedError
     from analysis.goals import NoSuchMilestoneError
     from analysis.relaxing.relaxed_plans import BadRelaxationError
     from analysis.runs.run_directory import RunDirectoryError
+    from analysis.runs.stopping import NothingPlayedError
     from analysis.studies.chosen_milestone import UnknownMilestoneError
     from analysis.studies.drivers import BeyondHorizonError
     from sim.cluster import ClusterError

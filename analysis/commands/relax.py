@@ -12,10 +12,13 @@ from analysis.commands.options import (
     OUT,
     OVERWRITE,
     REPLICATIONS,
+    RESUME,
     SCENARIO,
     SEED,
     WORKERS,
     console,
+    resume_needs_a_run,
+    taken_up,
 )
 from analysis.commands.refusal import STOPPED, refusing
 
@@ -35,6 +38,7 @@ from analysis.commands.refusal import STOPPED, refusing
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def relax(
     file: Path,
     alternative: str | None,
@@ -45,10 +49,16 @@ def relax(
     workers: int,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Lift each limit of the plan in turn, under the same luck, and rank the days that this gains to a milestone."""
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.relaxing.relax_run import RelaxOrder, carry_out_relax
 
-    order = RelaxOrder(file, alternative, milestone, also, replications, seed, workers, out, overwrite)
-    if not refusing(lambda: carry_out_relax(order, console())):
+    def work() -> bool:
+        n, luck = taken_up("replications"), taken_up("seed")
+        order = RelaxOrder(file, alternative, milestone, also, n, luck, workers, out, overwrite, resume)
+        return carry_out_relax(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

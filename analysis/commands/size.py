@@ -6,7 +6,18 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import ALTERNATIVE, OUT, OVERWRITE, SCENARIO, SEED, WORKERS, console
+from analysis.commands.options import (
+    ALTERNATIVE,
+    OUT,
+    OVERWRITE,
+    RESUME,
+    SCENARIO,
+    SEED,
+    WORKERS,
+    console,
+    resume_needs_a_run,
+    taken_up,
+)
 from analysis.commands.refusal import STOPPED, refusing
 
 
@@ -25,12 +36,25 @@ from analysis.commands.refusal import STOPPED, refusing
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def size(
-    file: Path, alternative: str | None, replications: int, seed: int, workers: int, out: Path | None, overwrite: bool
+    file: Path,
+    alternative: str | None,
+    replications: int,
+    seed: int,
+    workers: int,
+    out: Path | None,
+    overwrite: bool,
+    resume: bool,
 ) -> None:
     """Find the cheapest combination of the scenario's section `choices` that keeps its promise, and how sure it is."""
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.studies.sizing_run import Order, carry_out
 
-    order = Order(file, alternative, replications, seed, workers, out, overwrite)
-    if not refusing(lambda: carry_out(order, console())):
+    def work() -> bool:
+        n, luck = taken_up("replications"), taken_up("seed")
+        order = Order(file, alternative, n, luck, workers, out, overwrite, resume)
+        return carry_out(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

@@ -6,7 +6,19 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import ALTERNATIVE, OUT, OVERWRITE, REPLICATIONS, SCENARIO, SEED, WORKERS, console
+from analysis.commands.options import (
+    ALTERNATIVE,
+    OUT,
+    OVERWRITE,
+    REPLICATIONS,
+    RESUME,
+    SCENARIO,
+    SEED,
+    WORKERS,
+    console,
+    resume_needs_a_run,
+    taken_up,
+)
 from analysis.commands.refusal import STOPPED, refusing
 
 
@@ -32,6 +44,7 @@ from analysis.commands.refusal import STOPPED, refusing
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def sweep(
     file: Path,
     alternative: str | None,
@@ -42,13 +55,19 @@ def sweep(
     workers: int,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Show how a date answers to one or two numbers of the plan: "water.transfer.limit=30 kbbl/day..90 kbbl/day:9".
 
     All points share the luck. With one number the knee is found, where one more step stops paying; two make a map.
     """
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.studies.sweep_run import Order, carry_out
 
-    order = Order(file, alternative, vary, measure, replications, seed, workers, out, overwrite)
-    if not refusing(lambda: carry_out(order, console())):
+    def work() -> bool:
+        n, luck = taken_up("replications"), taken_up("seed")
+        order = Order(file, alternative, vary, measure, n, luck, workers, out, overwrite, resume)
+        return carry_out(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

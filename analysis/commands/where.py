@@ -12,10 +12,13 @@ from analysis.commands.options import (
     OUT,
     OVERWRITE,
     REPLICATIONS,
+    RESUME,
     SCENARIO,
     SEED,
     WORKERS,
     console,
+    resume_needs_a_run,
+    taken_up,
 )
 from analysis.commands.refusal import STOPPED, refusing
 
@@ -29,6 +32,7 @@ from analysis.commands.refusal import STOPPED, refusing
 @WORKERS
 @OUT
 @OVERWRITE
+@RESUME
 def where(
     file: Path,
     alternative: str | None,
@@ -38,10 +42,16 @@ def where(
     workers: int,
     out: Path | None,
     overwrite: bool,
+    resume: bool,
 ) -> None:
     """Follow the chain of what a milestone waited for back to the start, and sum what its days went to."""
+    resume_needs_a_run(resume=resume, out=out, overwrite=overwrite)
     from analysis.chains.chain_run import WhereOrder, carry_out_where
 
-    order = WhereOrder(file, alternative, milestone, replications, seed, workers, out, overwrite)
-    if not refusing(lambda: carry_out_where(order, console())):
+    def work() -> bool:
+        n, luck = taken_up("replications"), taken_up("seed")
+        order = WhereOrder(file, alternative, milestone, n, luck, workers, out, overwrite, resume)
+        return carry_out_where(order, console())
+
+    if not refusing(work):
         raise SystemExit(STOPPED)

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.measures import PadRow, measure
 from analysis.observed import Observed
 from analysis.pad_measures import PadMeasure, seen
+from analysis.runs.kept_plays import Form, Kept, kept_in, nowhere, played
+from analysis.runs.stopping import NothingPlayedError
+from sim.cluster import Cluster
 from sim.log import Log
-from sim.replications import chunks_of, play
+from sim.replications import Chunk, chunks_of
 from sim.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from analysis.runs.run_directory import RunDirectory
+
 R = TypeVar("R")
+TABLE = "compared"  # the pad in every replication of every plan
 Plans = Mapping[str, Scenario]  # by name; the first is the plan as stated
 
 
@@ -67,14 +72,34 @@ def observed_of(base: Scenario, plan: Scenario, pads: pd.DataFrame, what: PadMea
     return seen(pads, what, plan.horizon, base.hours_at(plan.start))
 
 
+def keeping(run: RunDirectory | None, plans: Iterable[str], chunks: Sequence[Chunk]) -> Kept[PadRow]:
+    """What a directory keeps of these plans. Raises RunDirectoryError when a part of it is damaged."""
+    return kept_in(run, Form(TABLE, "plan", _rows, _results), plans, chunks)
+
+
+def _rows(plan: str, replications: range, results: Sequence[PadRow]) -> list[tuple[Any, ...]]:
+    return [(row.replication, plan, *row[1:]) for row in results]
+
+
+def _results(rows: pd.DataFrame) -> list[PadRow]:
+    return [PadRow(*row) for row in rows.drop(columns="plan").itertuples(index=False, name=None)]
+
+
 def compare(
-    plans: Plans, n: int, seed: int = 0, workers: int = 1, on_progress: Callable[[int], None] | None = None
+    plans: Plans,
+    n: int,
+    seed: int = 0,
+    workers: int | Cluster = 1,
+    on_progress: Callable[[int], None] | None = None,
+    kept: Kept[PadRow] | None = None,
 ) -> Comparison:
     """Play replications 0 to n - 1 of every plan. Ctrl-C ends the run; what all plans have by then is kept.
 
+    What is `kept` already is not played again, and progress is told of what is played.
     Raises NothingPlayedError when stopped before every plan had its first replications.
     """
-    rows = play_level(plans, n, seed, workers, dict.fromkeys(plans, pad_row), on_progress)
+    kept = kept or keeping(None, plans, chunks_of(n))
+    rows = play_level(plans, n, seed, workers, dict.fromkeys(plans, pad_row), on_progress, kept)
     return Comparison(dict(plans), seed, n, {name: pad_table(each) for name, each in rows.items()})
 
 
@@ -82,20 +107,20 @@ def play_level(
     plans: Plans,
     n: int,
     seed: int,
-    workers: int,
+    workers: int | Cluster,
     reduces: Mapping[str, Callable[[Log], R]],
     on_progress: Callable[[int], None] | None = None,
+    kept: Kept[R] | None = None,
 ) -> dict[str, list[R]]:
     """What each replication of every plan was reduced to, by its own reduction; of every plan equally many.
 
     Raises NothingPlayedError when stopped before every plan had its first replications.
     """
     done: dict[int, dict[str, list[R]]] = {}
+    kept = kept or nowhere(plans)
     try:
-        for name, number, rows in play(plans, chunks_of(n), seed, workers, reduces):
+        for name, number, rows in played(kept, plans, chunks_of(n), seed, workers, reduces, on_progress):
             done.setdefault(number, {})[name] = rows
-            if on_progress is not None:
-                on_progress(len(rows))
     except KeyboardInterrupt:
         pass
     level = [done[number] for number in sorted(done) if len(done[number]) == len(plans)]

@@ -1,37 +1,19 @@
-"""What a comparison leaves for others to read: manifest and summary as plain data."""
+"""What a comparison leaves for others to read: its summary as plain data."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from math import isinf
 from typing import Any
 
 from analysis.comparing.comparison_answer import answer
 from analysis.comparing.pairs import Chance, Pair, Quantile
-from analysis.comparing.plans import Stated
 from analysis.comparing.ranking import Standing
 from analysis.comparing.verdict import Verdict
 from analysis.forecasting.control_variates import ControlledMean
-from analysis.runs.run_directory import FORMAT, MADE_BY, scenario_hash, versions
 from analysis.statistics import MeanEstimate
 from analysis.wording import CONVENTION, full_date, strategy_text
 
 UNITS = {"date": "hours from the start", "days": "hours", "rate": "as its name says"}
-
-
-def manifest_of(stated: Stated, seed: int, more: Mapping[str, Any]) -> dict[str, Any]:
-    """What was compared: the scenario with its hash, the plans, the seed."""
-    return {
-        "made_by": MADE_BY,
-        "format": FORMAT,
-        "kind": "comparison",
-        "plans": list(stated.plans),
-        "scenario_hash": scenario_hash(stated.scenario),
-        "seed": seed,
-        **more,
-        "versions": versions(),
-        "scenario": stated.scenario,
-    }
 
 
 def summary_of(verdict: Verdict) -> dict[str, Any]:

@@ -6,21 +6,23 @@ neither workers nor chunks. When plans are dropped the rest go on without them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
-from typing import NamedTuple, cast
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.asked import NotUnderstoodError
-from analysis.comparing.comparison import Plans, observed_of, pad_row, pad_table
+from analysis.comparing.comparison import Plans, keeping, observed_of, pad_row, pad_table
 from analysis.comparing.selection import FIRST, Selection, rinott_constant, select, two_stage_sizes
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.measures import PadRow
 from analysis.pad_measures import PadMeasure
-from sim.replications import Chunk, play
+from analysis.runs.kept_plays import Kept, played_in_order
+from analysis.runs.stopping import NothingPlayedError
+from sim.cluster import Cluster
+from sim.replications import Chunk
 
 CHUNK = 10  # replications: with few, little is played of plans that are as good as dropped
 Rows = dict[str, list[PadRow]]
@@ -83,18 +85,33 @@ class Race:
         return float(np.nanmean(a - b)) * (-1 if self.rule.measure.larger_is_better else 1)
 
 
-def race(plans: Plans, rule: Rule, seed: int = 0, workers: int = 1, on_progress: Hear | None = None) -> Race:
+def chunks_to(most: int) -> list[Chunk]:
+    """Replications in chunks between which is decided; more of them only add chunks, but for the last."""
+    return [(k, range(first, min(first + CHUNK, most))) for k, first in enumerate(range(0, most, CHUNK))]
+
+
+def race(
+    plans: Plans,
+    rule: Rule,
+    seed: int = 0,
+    workers: int | Cluster = 1,
+    on_progress: Hear | None = None,
+    kept: Kept[PadRow] | None = None,
+) -> Race:
     """Play until a plan is chosen, or until the plans left have all been played `rule.most` times.
+
+    What is `kept` already is not played again, and progress is told of what is played.
 
     Raises NotUnderstoodError where a plan that is still in has work unfinished at the horizon, for then there are no
     means to choose by; NothingPlayedError when stopped before there was anything to decide on.
     """
-    chunks = [(k, range(first, min(first + CHUNK, rule.most))) for k, first in enumerate(range(0, rule.most, CHUNK))]
+    chunks = chunks_to(rule.most)
+    kept = kept or keeping(None, plans, chunks)
     played: dict[str, list[PadRow]] = {name: [] for name in plans}
     selection, stopped = Selection(None, tuple(range(len(plans))), {}, None), False
     try:
         while selection.chosen is None and chunks:
-            selection, chunks = _leg(plans, rule, seed, workers, played, selection, chunks, on_progress)
+            selection, chunks = _leg(plans, rule, seed, workers, played, selection, chunks, on_progress, kept)
     except KeyboardInterrupt:
         stopped = True
     if min(map(len, played.values())) < FIRST:
@@ -106,40 +123,27 @@ def _leg(
     plans: Plans,
     rule: Rule,
     seed: int,
-    workers: int,
+    workers: int | Cluster,
     played: Rows,
     selection: Selection,
     chunks: list[Chunk],
     hear: Hear | None,
+    kept: Kept[PadRow],
 ) -> tuple[Selection, list[Chunk]]:
     """Play the plans that are left until that changes; the new state, and the chunks still to play."""
     names = list(plans)
     left = {names[plan]: plans[names[plan]] for plan in selection.left}
     done = 0
-    with closing(_in_order(left, chunks, seed, workers)) as arriving:
+    with closing(played_in_order(kept, left, chunks, seed, workers, pad_row, hear)) as arriving:
         for rows in arriving:
             done += 1
             for name, of_plan in rows.items():
                 played[name] += of_plan
-            if hear is not None:
-                hear(sum(map(len, rows.values())))
             decided = _decide(plans, rule, played, selection)
             if decided.left != selection.left or decided.chosen is not None:
                 return decided, chunks[done:]
             selection = decided
     return selection, []
-
-
-def _in_order(plans: Plans, chunks: list[Chunk], seed: int, workers: int) -> Generator[Rows]:
-    """Chunks of all plans, each as soon as it and all before it are done. Closed early, it ends its workers."""
-    done: dict[int, Rows] = {}
-    due = [number for number, _ in chunks]
-    playing = cast("Generator[tuple[str, int, list[PadRow]]]", play(plans, chunks, seed, workers, pad_row))
-    with closing(playing) as arriving:
-        for name, number, rows in arriving:
-            done.setdefault(number, {})[name] = rows
-            while due and len(done.get(due[0], ())) == len(plans):
-                yield done.pop(due.pop(0))
 
 
 def _decide(plans: Plans, rule: Rule, played: Rows, before: Selection) -> Selection:

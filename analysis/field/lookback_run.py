@@ -17,7 +17,7 @@ from analysis.field.lookback_answer import NAMES, show
 from analysis.field.played import play
 from analysis.field.reading import read_log
 from analysis.forecasting.exports import no_formula
-from analysis.forecasting.forecast import NothingPlayedError
+from analysis.runs.stopping import NothingPlayedError
 from analysis.wording import full_date
 from sim.scenario import load
 from sim.scenario.problems import Problem, ScenarioError

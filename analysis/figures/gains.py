@@ -16,13 +16,14 @@ WEEK_DAYS = 7.0
 
 
 class Gain(NamedTuple):
-    """A bar: what is lifted, mean days gained, their interval, and whether they are more than chance."""
+    """A bar: what is lifted, mean days gained, their interval, whether they are more than chance, and a remark."""
 
     name: str
     days: float
     low: float
     high: float
     is_sure: bool
+    remark: str = ""
 
 
 def gains(bars: Sequence[Gain], title: str, footnote: str) -> Axes:
@@ -34,8 +35,9 @@ def gains(bars: Sequence[Gain], title: str, footnote: str) -> Axes:
         ax.barh(row, bar.days, height=0.7, color=colour if bar.is_sure else theme.tint(colour, PALE))
         low, high = _interval(bar)
         ax.plot((low, high), (row, row), color=theme.INK, linewidth=1.0, solid_capstyle="butt")
+        told = f"{bar.days:.1f}   {bar.remark}".rstrip().replace("-", "\N{MINUS SIGN}")
         ax.annotate(
-            f"{bar.days:.1f}".replace("-", "\N{MINUS SIGN}"), (max(high, 0.0), row), xytext=(5, 0),
+            told, (max(high, 0.0), row), xytext=(5, 0),
             textcoords="offset points", va="center", fontsize=theme.TEXT, color=theme.INK,
         )  # fmt: skip
     _scale(ax, bars)

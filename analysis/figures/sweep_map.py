@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -19,6 +20,16 @@ SHADES = LinearSegmentedColormap.from_list("early to late", ["#EAF5F2", "#88CCEE
 LINES = "#2B4A7A"
 STEPS_DAYS = (0.5, 1, 2, 5, 7, 14, 28, 56)
 MOST_CONTOURS = 12
+
+
+class Bend(NamedTuple):
+    """A knee along one side with its interval, at a number on the other side."""
+
+    place: float
+    low: float
+    high: float
+    at: float
+    upwards: bool
 
 
 class Side(NamedTuple):
@@ -40,10 +51,11 @@ def sweep_map(
     title: str,
     what: str,
     notes: tuple[str, ...] = (),
+    bends: Sequence[Bend] = (),
 ) -> Axes:
     """Hours of a date (a row for each number across, a column for each upwards) as shades with iso-day contours.
 
-    Points whose date lies beyond the horizon (+inf) are crosses.
+    Points whose date lies beyond the horizon (+inf) are crosses. `bends` are drawn as bars over their intervals.
     """
     ax = ax if ax is not None else theme.new_axes(5.8)[0]
     theme.dress(ax, title, grid="both")
@@ -56,6 +68,7 @@ def sweep_map(
     if np.isfinite(days).any():
         _shade(ax, across, upwards, days, start)
     _points(ax, across, upwards, days)
+    _bars(ax, bends)
     if across.planned is not None and upwards.planned is not None:
         _as_planned(ax, across, upwards)
     return ax
@@ -98,6 +111,14 @@ def _points(ax: Axes, across: Side, upwards: Side, days: Numbers) -> None:
             markeredgewidth=0.5, clip_on=False)  # fmt: skip
     if not played.all():  # a line without points would widen the layout to the corner of the figure
         ax.plot(x[~played], y[~played], "x", color=theme.TROUBLE, markersize=5.0, zorder=2, clip_on=False)
+
+
+def _bars(ax: Axes, bends: Sequence[Bend]) -> None:
+    for bend in bends:
+        span, at = (bend.low, bend.high), (bend.at, bend.at)
+        ax.plot(*((at, span) if bend.upwards else (span, at)), color=theme.INK, linewidth=2.0, zorder=3, clip_on=False)
+        spot = (bend.at, bend.place) if bend.upwards else (bend.place, bend.at)
+        ax.plot(*spot, "s", color=theme.INK, markersize=6.0, markeredgecolor="white", zorder=3, clip_on=False)
 
 
 def _as_planned(ax: Axes, across: Side, upwards: Side) -> None:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import signal
-import threading
-from collections.abc import Callable, Collection, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Collection
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from analysis.measures import AmountRow, Measures, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.pricing.amounts import measure_for
 from analysis.runs.parts import Parts
+from analysis.runs.stopping import NothingPlayedError, to_its_end
 from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.cluster import Cluster
 from sim.replications import chunks_of, play
@@ -21,10 +20,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from analysis.runs.run_directory import RunDirectory
-
-
-class NothingPlayedError(Exception):
-    """The run was stopped before its first replications were done."""
 
 
 @dataclass(frozen=True)
@@ -80,22 +75,6 @@ def forecast(
     if not whole:
         raise NothingPlayedError("stopped before the first replications were done")
     return Forecast(scenario, seed, n, **{table: parts.frame(table, whole) for table in TABLES})
-
-
-@contextmanager
-def to_its_end() -> Iterator[None]:
-    """Hold Ctrl-C back while a chunk is written: it counts as done only with all its parts."""
-    if threading.current_thread() is not threading.main_thread():
-        yield  # where Ctrl-C never lands
-        return
-    held: list[int] = []
-    before = signal.signal(signal.SIGINT, lambda number, _: held.append(number))
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
-    if held:
-        raise KeyboardInterrupt
 
 
 def write_parts(parts: Parts, chunk: int, results: list[Measures]) -> None:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Collection, Iterator
-from contextlib import ExitStack, contextmanager, nullcontext
+from collections.abc import Callable, Collection
+from contextlib import ExitStack, nullcontext
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from rich.console import Console
 
+from analysis.asked import MOST
 from analysis.forecasting.exports import dates_csv, summary_of
 from analysis.forecasting.forecast import TABLES, forecast, representative
-from analysis.forecasting.forecast_until import Sized, forecast_until
+from analysis.forecasting.forecast_until import Sized, chunks_until, forecast_until
 from analysis.forecasting.precision import STOPPED_ITSELF, Target, target_of
 from analysis.forecasting.summary import Summary, summarise
 from analysis.forecasting.supply_table import supplies_csv
@@ -24,26 +25,21 @@ from analysis.pricing.money_pictures import draw_money
 from analysis.progress import Progress
 from analysis.runs.made_files import write_made
 from analysis.runs.run_directory import (
-    FORMAT,
-    MADE_BY,
     RunDirectory,
-    RunDirectoryError,
     naming,
-    scenario_hash,
     write_manifest,
     write_part,
     write_summary,
     write_text,
 )
-from analysis.runs.run_opening import opened, stored
+from analysis.runs.run_manifest import FORECAST, manifest_of
+from analysis.runs.run_opening import GO_ON, Tables, opened, say_what_is_there, stored
 from analysis.wording import tell
-from sim.cluster import Cluster, ClusterError, connected
+from sim.cluster import Cluster, connected
 from sim.log import Log
 from sim.pad import simulate
-from sim.pool import WorkerLostError
-from sim.replications import chunks_of
+from sim.replications import Chunk, chunks_of
 from sim.scenario import Scenario, load, read, stated
-from sim.versions import versions
 
 REPLICATIONS, SEED = 300, 0  # where neither the command line nor a run that is taken up says more
 
@@ -83,21 +79,27 @@ def carry_out(order: Order, console: Console, watch: Watch | None = None) -> boo
 
     Says whether all was played that was asked for.
     """
-    target = None if order.until is None else target_of("--until", order.until)
-    scenario, manifest = load(order.file, order.alternative, order.patch), _manifest(order)
+    manifest = _manifest(order)
+    target = None if "until" not in manifest else target_of("--until", manifest["until"])
+    scenario = load(order.file, order.alternative, order.patch)
     with ExitStack() as stack:
         workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
         if order.out is None:
             return _show(_play(scenario, manifest, workers, target, watch=watch), console)
-        run, done = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, TABLES))
-        with _saying_how_to_go_on(run):
-            played = _play(scenario, manifest, workers, target, run, done, watch)
-            complete = _show(played, console)
-            made = _leave_files(run, manifest, played)
+        kept = Tables(TABLES, _chunks(manifest))
+        run, done = stack.enter_context(opened(order.out, manifest, order.overwrite, order.resume, kept))
+        played = _play(scenario, manifest, workers, target, run, done, watch)
+        complete = _show(played, console)
+        made = _leave_files(run, manifest, played)
         console.print(f"\nIn {run.path}: summary.json, dates.csv, {', '.join(made)}, manifest.json, tables, pictures.")
-        if not complete and target is None:
-            console.print("The same command with --resume goes on from there.")
+        if not complete:
+            console.print(GO_ON)
         return complete
+
+
+def _chunks(manifest: dict[str, Any]) -> list[Chunk]:
+    n = manifest["replications_asked"]
+    return chunks_until(n) if "until" in manifest else chunks_of(n)
 
 
 def _play(
@@ -110,34 +112,17 @@ def _play(
     watch: Watch | None = None,
 ) -> Played:
     n, seed = manifest["replications_asked"], manifest["seed"]
-    there = sum(len(replications) for number, replications in chunks_of(n) if number in done)
-    if run is not None and there and watch is None:
-        _say_what_is_there(run, there, n)
+    there = sum(len(replications) for number, replications in _chunks(manifest) if number in done)
+    if watch is None:
+        say_what_is_there(run, there, n, "summary, dates and pictures", at_most=target is not None)
     bar = Progress(n, sys.stderr, there, at_most=target is not None)
     with bar if watch is None else nullcontext():
         hear = bar.advance if watch is None else watch
         if target is not None:
-            sized = forecast_until(scenario, target, n, seed, workers, run, hear)
+            sized = forecast_until(scenario, target, n, seed, workers, run, hear, done)
             return Played(summarise(sized.forecast), reckon(sized.forecast), sized)
         played = forecast(scenario, n, seed, workers, run, hear, done)
         return Played(summarise(played), reckon(played), None)
-
-
-def _say_what_is_there(run: RunDirectory, there: int, n: int) -> None:
-    """For who watches, not for who reads the answer, which is the same as if the run had never been stopped."""
-    todo = "the summary, dates and pictures are made anew" if there == n else f"going on with the other {n - there}"
-    have = f"all {n} replications are" if there == n else f"{there} of {n} replications are"
-    print(f"{run.path}: {have} there already; {todo}.", file=sys.stderr)
-
-
-@contextmanager
-def _saying_how_to_go_on(run: RunDirectory) -> Iterator[None]:
-    """What ends a run that is under way leaves a directory that is valid as far as it goes."""
-    try:
-        yield
-    except (RunDirectoryError, WorkerLostError, ClusterError) as error:
-        kept = f"{error}\nwhat was played before that is kept in {run.path}; --resume goes on from there"
-        raise type(error)(kept) from error
 
 
 def _show(played: Played, console: Console) -> bool:
@@ -153,18 +138,14 @@ def _show(played: Played, console: Console) -> bool:
 def _manifest(order: Order) -> dict[str, Any]:
     """What the run is, before anything is played; the file may be changed while it goes on."""
     plan, there = stated(read(order.file, order.alternative, order.patch)), _taken_up(order)
-    return {
-        "made_by": MADE_BY,
-        "format": FORMAT,
-        "alternative": order.alternative,
-        "scenario_hash": scenario_hash(plan),
-        "seed": _first_known(order.seed, there.get("seed"), SEED),
-        "replications_asked": _first_known(order.replications, there.get("replications_asked"), REPLICATIONS),
-        **({} if order.until is None else {"until": order.until}),
-        "replications_done": 0,
-        "versions": versions(),
-        "scenario": plan,
-    }
+    until = there.get("until") if order.until is None and order.replications is None else order.until
+    return manifest_of(
+        FORECAST,
+        plan,
+        _first_known(order.seed, there.get("seed"), SEED),
+        _first_known(order.replications, there.get("replications_asked"), REPLICATIONS if until is None else MOST),
+        {"alternative": order.alternative} | ({} if until is None else {"until": until}),
+    )
 
 
 def _taken_up(order: Order) -> dict[str, Any]:

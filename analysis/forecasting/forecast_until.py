@@ -5,23 +5,27 @@ Replications are looked at in their order at fixed counts, so where the run stop
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator
+from collections.abc import Callable, Collection, Generator
 from contextlib import closing
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, cast
+from itertools import takewhile
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from analysis.comparing.comparison_wording import span_text
 from analysis.forecasting.control_variates import ControlledMean, controlled_mean, controls_of
-from analysis.forecasting.forecast import Forecast, NothingPlayedError, tables, write_parts
+from analysis.forecasting.forecast import TABLES, Forecast, write_parts
 from analysis.forecasting.precision import CLAIMED, LOOKED_AT, Precision, Target, looks, precision
-from analysis.measures import Measures
+from analysis.measures import Measures, PadRow
 from analysis.pricing.amounts import measure_for
+from analysis.runs.kept_plays import in_order
 from analysis.runs.parts import Parts
+from analysis.runs.run_directory import read_parts
+from analysis.runs.stopping import NothingPlayedError, to_its_end
 from analysis.wording import date_text
 from sim.cluster import Cluster
-from sim.replications import play
+from sim.replications import Chunk, play
 from sim.scenario.scenario import Scenario
 
 if TYPE_CHECKING:
@@ -80,6 +84,11 @@ class Sized:
         }
 
 
+def chunks_until(most: int) -> list[Chunk]:
+    """Replications in chunks between which looks fall; more of them only add chunks, but for the last."""
+    return [(k, range(first, min(first + CHUNK, most))) for k, first in enumerate(range(0, most, CHUNK))]
+
+
 def forecast_until(
     scenario: Scenario,
     target: Target,
@@ -88,70 +97,62 @@ def forecast_until(
     workers: int | Cluster = 1,
     run: RunDirectory | None = None,
     on_progress: Callable[[int], None] | None = None,
+    done: Collection[int] = (),
 ) -> Sized:
     """Play until the target is met, or `most` replications. Ctrl-C ends the run with what was done by then.
 
-    Parts of tables are written to `run` as they count. Raises NothingPlayedError when stopped at once.
+    Parts of tables are written to `run` as they count, hence in their order. Of the chunks `done` that are there those
+    up to the first gap are read and not played again. Raises NothingPlayedError when stopped at once.
     """
-    results: list[Measures] = []
-    stopped = False
+    parts, counted, pads = Parts(run), list[int](), list[PadRow]()
+    stopped, due = False, looks(most)
     try:
-        _play(scenario, target, most, seed, workers, run, results, on_progress)
+        for number, rows, results in _in_order(scenario, most, seed, workers, run, done):
+            with to_its_end():
+                if results:
+                    write_parts(parts, number, results)
+                counted.append(number)
+                pads += rows
+            if on_progress is not None and results:
+                on_progress(len(rows))
+            if len(pads) >= due[0]:
+                due.pop(0)
+                if _known(scenario, target, seed, pads)[0].within_h <= target.within_h:
+                    break
     except KeyboardInterrupt:
         stopped = True
-    if not results:
+    if not counted:
         raise NothingPlayedError("stopped before the first replications were done")
-    known, factor = _known(scenario, target, seed, results)
-    asked = most if stopped else len(results)
-    return Sized(Forecast(scenario, seed, asked, **tables(results)), target, most, known, factor)
+    known, factor = _known(scenario, target, seed, pads)
+    frames = {table: parts.frame(table, counted) for table in TABLES}
+    return Sized(Forecast(scenario, seed, most if stopped else len(pads), **frames), target, most, known, factor)
 
 
-def _play(
-    scenario: Scenario,
-    target: Target,
-    most: int,
-    seed: int,
-    workers: int | Cluster,
-    run: RunDirectory | None,
-    results: list[Measures],
-    on_progress: Callable[[int], None] | None,
-) -> None:
-    due, parts = looks(most), Parts(run) if run is not None else None
-    with closing(_in_order(scenario, most, seed, workers)) as arriving:
-        for number, chunk in arriving:
-            if parts is not None:
-                write_parts(parts, number, chunk)
-            results += chunk
-            if on_progress is not None:
-                on_progress(len(chunk))
-            if len(results) >= due[0]:
-                due.pop(0)
-                if _known(scenario, target, seed, results)[0].within_h <= target.within_h:
-                    return
+Counting = Generator[tuple[int, list[PadRow], list[Measures]]]  # chunk, its pads, and what was played for it
 
 
 def _in_order(
-    scenario: Scenario, most: int, seed: int, workers: int | Cluster
-) -> Generator[tuple[int, list[Measures]]]:
-    """Chunks of replications in their order, each as soon as it and all before it are done."""
-    chunks = [(k, range(first, min(first + CHUNK, most))) for k, first in enumerate(range(0, most, CHUNK))]
-    done: dict[int, list[Measures]] = {}
-    following = 0
-    reduce = measure_for(scenario)
-    playing = cast("Generator[tuple[str, int, list[Measures]]]", play({"": scenario}, chunks, seed, workers, reduce))
-    with closing(playing) as arriving:
-        for _, number, results in arriving:
-            done[number] = results
-            while following in done:
-                yield following, done.pop(following)
-                following += 1
+    scenario: Scenario, most: int, seed: int, workers: int | Cluster, run: RunDirectory | None, done: Collection[int]
+) -> Counting:
+    """Chunks of replications in their order: those that are there up to the first gap, then others as they end."""
+    chunks = chunks_until(most)
+    there = list(takewhile(lambda chunk: chunk[0] in done, chunks))
+    for number, _ in there:
+        assert run is not None
+        found = read_parts("pads", [run.parts("pads")[number]])
+        yield number, [PadRow(*row) for row in found.itertuples(index=False, name=None)], []
+    left = chunks[len(there) :]
+    arriving = play({"": scenario}, left, seed, workers, measure_for(scenario))
+    with closing(in_order(arriving, [""], left)) as ordered:
+        for number, of_plans in ordered:
+            yield number, [each.pad for each in of_plans[""]], of_plans[""]
 
 
-def _known(scenario: Scenario, target: Target, seed: int, results: list[Measures]) -> tuple[Precision, float]:
+def _known(scenario: Scenario, target: Target, seed: int, pads: list[PadRow]) -> tuple[Precision, float]:
     """How precisely the target is known, a mean with the help of control variates; and by how much those helped."""
-    hours = np.array([getattr(result.pad, target.milestone.column) for result in results])
+    hours = np.array([getattr(pad, target.milestone.column) for pad in pads])
     if target.chance is not None or not np.isfinite(hours).all():
         return precision(hours, target), 1.0
-    controls = controls_of(scenario, (result.pad.replication for result in results), seed)
+    controls = controls_of(scenario, (pad.replication for pad in pads), seed)
     mean: ControlledMean = controlled_mean(hours, *controls, LOOKED_AT)
     return Precision(mean.mean, mean.low, mean.high, len(hours)), mean.factor

@@ -131,7 +131,7 @@ def _do(job: Job) -> None:
 
 def _is_nothing_played(error: Exception) -> bool:
     """Whether it was stopped before its first replications were done: that is no failure."""
-    from analysis.forecasting.forecast import NothingPlayedError
+    from analysis.runs.stopping import NothingPlayedError
 
     return isinstance(error, NothingPlayedError)
 
@@ -139,9 +139,9 @@ def _is_nothing_played(error: Exception) -> bool:
 def _told(error: Exception) -> str:
     """What a user can put right in its own words; anything else is a fault of ours, and says so."""
     from analysis.asked import NotUnderstoodError
-    from analysis.forecasting.forecast import NothingPlayedError
     from analysis.page.plan import told
     from analysis.runs.run_directory import RunDirectoryError
+    from analysis.runs.stopping import NothingPlayedError
     from sim.pad import StuckError
     from sim.pool import WorkerLostError
     from sim.scenario import ScenarioError

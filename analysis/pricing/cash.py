@@ -36,13 +36,11 @@ class Cash:
         return self.earned - self.paid
 
 
-def cash_of(scenario: Scenario, lines: pd.DataFrame, replications: Sequence[int], flow: Flow | None) -> Cash:
-    """Cash of all replications over the span that counts for value."""
+def cash_of(scenario: Scenario, by_month: pd.DataFrame, flow: Flow | None) -> Cash:
+    """Cash of all replications over the span that counts for value, from costs by replication and month."""
     assert scenario.prices is not None
     months = Months(scenario, max(scenario.horizon, scenario.prices.evaluated_over))
-    table = lines.pivot_table(index="replication", columns="month", values="cost", aggfunc="sum", fill_value=0.0)
-    table = table.reindex(index=list(replications), columns=months.names, fill_value=0.0)
-    paid = table.to_numpy(dtype=np.float64)
+    paid = by_month.reindex(columns=months.names, fill_value=0.0).to_numpy(dtype=np.float64)
     earned = np.zeros_like(paid) if flow is None else earned_by_month(scenario.prices, flow, months.ends_h)
     return Cash(tuple(months.names), paid, earned)
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from analysis.checking.estimates import Estimate, estimate
 from analysis.pricing.amounts import OPEN, PUMPED, TROUBLE, WAIT, WORK
+from analysis.pricing.blocks import blocks, summed, together
 from sim.physics.energy import (
     DIESEL_KG_PER_GAL,
     GAS_KG_PER_MMBTU,
@@ -80,7 +81,7 @@ def _by_the_hour(scenario: Scenario, amounts: pd.DataFrame) -> pd.DataFrame:
     gallons = {name: GALLONS * rate for name, rate in _rates(scenario, scenario.fuel).items()}
     rows = amounts[amounts["what"].isin((WORK, WAIT, TROUBLE))]
     rows = _summed(rows, ["replication", "month", "subject"])
-    rows = rows.assign(rate=rows["subject"].map(gallons).fillna(0.0), what=DIESEL, reason=ON_LOCATION)
+    rows = rows.assign(rate=rows["subject"].map(gallons).astype(float).fillna(0.0), what=DIESEL, reason=ON_LOCATION)
     rows = rows[rows["rate"] > 0]
     return rows.assign(amount=rows["amount"] * rows["rate"]).drop(columns="rate")
 
@@ -108,32 +109,30 @@ def carbon_kg(fuel: Fuel) -> dict[str, float]:
     return {DIESEL: DIESEL_KG_PER_GAL, FUEL_GAS: GAS_KG_PER_MMBTU, POWER: fuel.grid_carbon}
 
 
-def fuel_use(scenario: Scenario, amounts: pd.DataFrame, burnt: pd.DataFrame) -> FuelUse | None:
-    """Fuel of all replications, from what was `burnt`; None where no fuel is stated."""
+def fuel_use(scenario: Scenario, amounts: pd.DataFrame) -> FuelUse | None:
+    """Fuel of all replications; None where no fuel is stated."""
     if scenario.fuel is None:
         return None
+    fuels, subjects, carbon = list[Any](), list[Any](), list[Any]()
+    for block in blocks(amounts):
+        burnt = fuel_amounts(scenario, block)
+        fuels.append(summed(burnt, "what", "amount"))
+        subjects.append(summed(burnt, ["subject", "what"], "amount"))
+        kg = burnt["what"].map(carbon_kg(scenario.fuel)).astype(float)
+        burnt = burnt.assign(all="", carbon=burnt["amount"] * kg / 1000)
+        carbon.append(summed(burnt, "all", "carbon"))
     replications = [int(number) for number in amounts.loc[amounts["what"] == OPEN, "replication"].unique()]
-    if burnt.empty:
-        return FuelUse({}, {}, estimate(np.zeros(len(replications))), tuple(_unknown(scenario)))
-    carbon = burnt["amount"] * burnt["what"].map(carbon_kg(scenario.fuel)) / 1000
-    table = burnt.assign(carbon=carbon).groupby("replication")["carbon"].sum()
-    by_fuel = burnt.pivot_table(index="replication", columns="what", values="amount", aggfunc="sum", fill_value=0.0)
-    by_subject = burnt.pivot_table(
-        index="replication", columns=["subject", "what"], values="amount", aggfunc="sum", fill_value=0.0
-    )
+    by_fuel, by_subject, of_all = (together(each, replications) for each in (fuels, subjects, carbon))
     return FuelUse(
-        {str(name): _over(by_fuel[name], replications) for name in by_fuel},
-        {
-            (str(key[0]), str(key[1])): _over(by_subject[key], replications)
-            for key in by_subject.columns.to_flat_index()
-        },
-        _over(table, replications),
+        {str(name): _estimated(by_fuel[name]) for name in by_fuel},
+        {(str(key[0]), str(key[1])): _estimated(by_subject[key]) for key in by_subject.columns.to_flat_index()},
+        _estimated(of_all[""]) if "" in of_all else estimate(np.zeros(len(replications))),
         tuple(_unknown(scenario)),
     )
 
 
-def _over(column: pd.Series[float], replications: list[int]) -> Estimate:
-    return estimate([float(value) for value in column.reindex(replications, fill_value=0.0)])
+def _estimated(column: pd.Series[float]) -> Estimate:
+    return estimate([float(value) for value in column])
 
 
 def _unknown(scenario: Scenario) -> list[str]:

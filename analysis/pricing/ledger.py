@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from analysis.forecasting.forecast import Forecast
-from analysis.pricing.fuel_use import FuelUse, fuel_amounts, fuel_use
+from analysis.pricing.fuel_use import FuelUse, fuel_use
 from analysis.pricing.money import Money, money_of
 from analysis.pricing.production import Produced, produced
 from analysis.pricing.well_flow import Flow, flow_of
@@ -30,12 +30,12 @@ class Ledger:
 def reckon(played: Forecast) -> Ledger:
     """Reckon from the tables of a run; nothing is played."""
     scenario, flow = played.scenario, _flow(played)
-    burnt = fuel_amounts(scenario, played.amounts)
-    used = {*played.amounts["what"].unique(), *burnt["what"].unique()}
+    fuel = fuel_use(scenario, played.amounts)
+    used = {*played.amounts["what"].unique(), *(() if fuel is None else fuel.fuels)}
     return Ledger(
         scenario,
         None if flow is None else produced(scenario, flow),
-        fuel_use(scenario, played.amounts, burnt),
+        fuel,
         money_of(scenario, played.pads, played.amounts, used, flow),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from analysis.checking.estimates import Estimate, estimate
 from analysis.pricing.amounts import Months
+from analysis.pricing.blocks import blocks, summed, together
 from analysis.pricing.cash import Cash, cash_of, lost_by_a_day, present_value
 from analysis.pricing.cost_lines import cost_lines
 from analysis.pricing.tariff import WAITING, Tariff, unpriced
@@ -34,7 +35,9 @@ class Money:
     when all wells come on production a day later. `missing` are prices to state, as paths.
     """
 
-    lines: pd.DataFrame
+    scenario: Scenario
+    amounts: pd.DataFrame
+    has_costs: bool
     total: Estimate
     per_stage: Estimate | None
     categories: Mapping[str, Estimate]
@@ -47,6 +50,10 @@ class Money:
     missing: tuple[str, ...]
     notes: tuple[str, ...]
 
+    def lines_of(self, replication: int) -> pd.DataFrame:
+        """The lines of one replication."""
+        return cost_lines(self.scenario, next(blocks(self.amounts[self.amounts["replication"] == replication])))
+
 
 def money_of(
     scenario: Scenario, pads: pd.DataFrame, amounts: pd.DataFrame, used: set[str], flow: Flow | None
@@ -54,19 +61,21 @@ def money_of(
     """Apply the prices; None where the scenario states none. `used` is all that amounts and fuel are of."""
     if scenario.prices is None:
         return None
-    lines, replications = cost_lines(scenario, amounts), [int(number) for number in pads["replication"]]
+    sums, replications = _sums(scenario, amounts), [int(number) for number in pads["replication"]]
+    by = {name: together(each, replications) for name, each in sums.items()}
     earning = flow if flow is not None and scenario.prices.oil is not None else None
-    cash = cash_of(scenario, lines, replications, earning)
+    cash = cash_of(scenario, by["month"], earning)
     total = cash.paid.sum(axis=1)
     stages = pads["stages_pumped"].to_numpy(dtype=float)
-    waits = lines[lines["category"] == WAITING]
     return Money(
-        lines,
+        scenario,
+        amounts,
+        not by["category"].columns.empty,
         estimate(total),
         estimate(total / stages) if stages.min() > 0 else None,
-        _by("category", lines, replications),
-        _by("item", lines[lines["category"].isin(OF_UNITS)], replications),
-        _by("reason", waits, replications),
+        _largest_first(by["category"]),
+        _largest_first(by["item"]),
+        _largest_first(by["reason"]),
         cash,
         None if earning is None else estimate(present_value(cash.net, scenario.prices.discount)),
         None if earning is None else _later_day(scenario, earning),
@@ -76,10 +85,20 @@ def money_of(
     )
 
 
-def _by(column: str, lines: pd.DataFrame, replications: Sequence[int]) -> dict[str, Estimate]:
-    """Costs by what stands in a column, the largest first."""
-    table = lines.pivot_table(index="replication", columns=column, values="cost", aggfunc="sum", fill_value=0.0)
-    table = table.reindex(index=list(replications), fill_value=0.0)
+def _sums(scenario: Scenario, amounts: pd.DataFrame) -> dict[str, list[pd.DataFrame]]:
+    """Costs by month, by category, by unit, and of waiting by its cause, block by block."""
+    sums: dict[str, list[pd.DataFrame]] = {"month": [], "category": [], "item": [], "reason": []}
+    for block in blocks(amounts):
+        lines = cost_lines(scenario, block)
+        sums["month"].append(summed(lines, "month", "cost"))
+        sums["category"].append(summed(lines, "category", "cost"))
+        sums["item"].append(summed(lines[lines["category"].isin(OF_UNITS)], "item", "cost"))
+        sums["reason"].append(summed(lines[lines["category"] == WAITING], "reason", "cost"))
+    return sums
+
+
+def _largest_first(table: pd.DataFrame) -> dict[str, Estimate]:
+    """Costs by what stands in the columns, the largest first."""
     found = {str(name): estimate(table[name].to_numpy(dtype=float)) for name in table}
     return dict(sorted(found.items(), key=lambda each: -each[1].mean.mean))
 

@@ -36,7 +36,7 @@ def _figures(number: float) -> str:
 
 
 def _of_money(ledger: Ledger, money: Money) -> list[str]:
-    said = [] if money.lines.empty else [_cost(money)]
+    said = [_cost(money)] if money.has_costs else []
     if money.value is not None:
         said.append(_value(ledger, money))
     return [*said, *missing(money)]

@@ -27,8 +27,8 @@ def files_of(ledger: Ledger, representative: int) -> dict[str, str]:
     if ledger.money is not None:
         found["costs.csv"] = table_csv(("of", "name", "unit", *NUMBERS), _rows(money_named(ledger.money)))
         found["cash.csv"] = cash_csv(ledger.money)
-        lines = ledger.money.lines
-        found["cost_lines.csv"] = lines[lines["replication"] == representative].to_csv(index=False, lineterminator="\n")
+        lines = ledger.money.lines_of(representative)
+        found["cost_lines.csv"] = lines.to_csv(index=False, lineterminator="\n")
     if ledger.fuel is not None:
         found["fuel.csv"] = table_csv(("of", "name", "unit", *NUMBERS), _rows(fuel_named(ledger.fuel)))
     return found

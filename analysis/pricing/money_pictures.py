@@ -42,7 +42,7 @@ def money_pictures(ledger: Ledger) -> Iterator[tuple[str, Axes]]:
     money = ledger.money
     if money is None:
         return
-    if not money.lines.empty and money.total.mean.mean > 0:
+    if money.has_costs and money.total.mean.mean > 0:
         yield "costs", _costs(ledger.scenario.title, money)
     if money.cash.paid.any() or money.cash.earned.any():
         yield "cash", _cash(ledger.scenario.title, money)

@@ -25,7 +25,7 @@ def show_ledger(ledger: Ledger, console: Console, *, full: bool = False) -> None
     """Print what is known; with `full` also costs by unit, waiting by cause, and cash by month."""
     if ledger.produced is not None and ledger.produced.wells:
         _show(console, production_table(ledger.produced), "P50, below it P10 to P90. " + AMOUNTS)
-    if ledger.money is not None and not ledger.money.lines.empty:
+    if ledger.money is not None and ledger.money.has_costs:
         _show_money(ledger.money, console, full)
     if ledger.fuel is not None and not ledger.fuel.fuels:
         console.print()

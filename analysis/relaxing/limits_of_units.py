@@ -77,6 +77,15 @@ def _one_more(kind: str, number: int) -> Callable[[dict[str, Any]], Changes]:
         entries = _entries(plan, kind)
         which = f" {number + 1}" if len(entries) > 1 else ""
         another = {**entries[number], "name": f"Another {CALLED[kind]}{which}", "count": 1}
-        return replaced(f"units.{kind}", [*entries, another])
+        return [*replaced(f"units.{kind}", [*entries, another]), *_rates_of(plan, entries[number], another["name"])]
 
     return changes
+
+
+def _rates_of(plan: dict[str, Any], entry: Entry, another: str) -> Iterator[tuple[str, Any]]:
+    """Prices and fuel that are stated for an entry by its name, for the unit that is added to be like it."""
+    for section, key in (("prices", "units"), ("fuel", "per_hour")):
+        stated = (plan.get(section) or {}).get(key) or {}
+        own = next((name for name in (entry.get("name"), f"{entry.get('name')} 1") if name in stated), None)
+        if own is not None:
+            yield from replaced(f"{section}.{key}", {**stated, another: stated[own]})

@@ -7,7 +7,7 @@ this way costs is the quotient of two gains.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import NamedTuple
@@ -17,9 +17,8 @@ from numpy.typing import NDArray
 
 from analysis.goals import NOT_REACHED, Goal, reached_by
 from sim.log import Log
-from sim.replications import chunks_of, play
-from sim.scenario.scenario import Scenario
 
+COST = "cost in USD"
 AS_STATED = "as stated"  # the plan with nothing lifted
 
 Reduced = tuple[float, ...]
@@ -68,7 +67,13 @@ class Played:
     """Measures by plan and chunk, as they come in: arrays over the replications of the chunk and the measures."""
 
     measures: tuple[Measure, ...]
+    priced: bool = False  # whether the cost of each replication stands behind the measures
     chunks: dict[str, dict[int, NDArray[np.float64]]] = field(default_factory=dict)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the columns are called."""
+        return (*(each.name for each in self.measures), *((COST,) if self.priced else ()))
 
     def add(self, plan: str, chunk: int, results: Sequence[Reduced]) -> None:
         """Another chunk of a plan is played."""
@@ -82,28 +87,25 @@ class Played:
         """By how much each replication is less than that of the plan as stated, which met the same luck."""
         both = self._both(plan)
         gained: NDArray[np.float64] = self._column(AS_STATED, measure, both) - self._column(plan, measure, both)
-        gained[np.abs(gained) < ROUNDING] = 0.0
+        gained[np.abs(gained) < (CENT if measure == COST else ROUNDING)] = 0.0
         return gained
 
     def _both(self, plan: str) -> list[int]:
         return sorted(set(self.chunks.get(plan, {})) & set(self.chunks.get(AS_STATED, {})))
 
     def _column(self, plan: str, measure: str, chunks: Sequence[int]) -> NDArray[np.float64]:
-        column = [each.name for each in self.measures].index(measure)
+        column = self.names.index(measure)
         parts = [self.chunks[plan][chunk][:, column] for chunk in chunks]
         return np.concatenate(parts) if parts else np.zeros(0)
 
 
+CENT = 0.01  # USD
 ROUNDING = 1e-9  # days: what floating point may leave of two replications that are the same
 
 
-def played_with(
-    played: Played, plans: Mapping[str, Scenario], n: int, seed: int, workers: int
-) -> Iterator[tuple[str, int, list[Reduced]]]:
-    """Play `n` replications of each plan and add them to what is played; yields plan, chunk and results as they end."""
-    for plan, chunk, results in play(plans, chunks_of(n), seed, workers, partial(_reduce, played.measures)):
-        played.add(plan, chunk, results)
-        yield plan, chunk, results
+def reduced_to(measures: tuple[Measure, ...]) -> Callable[[Log], Reduced]:
+    """The reduction of a log to these measures, which can be sent to a worker."""
+    return partial(_reduce, measures)
 
 
 def _reduce(measures: tuple[Measure, ...], log: Log) -> Reduced:

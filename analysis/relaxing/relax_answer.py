@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from analysis.pricing.money_answer import usd
 from analysis.relaxing.savings import WEEK_DAYS, Saving, Savings
 from analysis.statistics import MeanEstimate
 from analysis.wording import by_text, date_text, percent, strategy_text
@@ -43,7 +44,20 @@ def _best(savings: Savings) -> list[str]:
     if not sure:
         return ["Nothing that the plan states as a limit gains a day that could not be chance."]
     listed = ", then ".join(f"{saving.limit} ({gain_text(saving.days)} days)" for saving in sure[:3])
-    return [f"What gains most on average: {listed}.", _week(sure)]
+    return [f"What gains most on average: {listed}.", _week(sure), *_dollars(sure[:3])]
+
+
+def _dollars(sure: list[Saving]) -> list[str]:
+    """What each day that is gained so costs or saves, where prices are stated."""
+    priced = [(saving.limit, saving.a_day) for saving in sure if saving.a_day is not None]
+    if not priced:
+        return []
+    told = ", ".join(f"{usd(abs(a_day.value))} {_more(a_day.value)} with {limit}" for limit, a_day in priced)
+    return [f"At the stated prices the work costs, for each day gained: {told}."]
+
+
+def _more(usd_a_day: float) -> str:
+    return "more" if usd_a_day > 0 else "less"
 
 
 def _week(sure: list[Saving]) -> str:

@@ -40,6 +40,14 @@ def savings_summary_of(savings: Savings) -> dict[str, Any]:
     }
 
 
+def _money(saving: Saving) -> dict[str, Any]:
+    """USD that the work costs more or less at the stated prices, and those for each day gained."""
+    if saving.cost is None:
+        return {}
+    a_day = None if saving.a_day is None else saving.a_day._asdict()
+    return {"cost_usd": mean_of(saving.cost), "usd_for_each_day_gained": a_day}
+
+
 def _limit(saving: Saving) -> dict[str, Any]:
     week = {"share": saving.week.share, "low": saving.week.low, "high": saving.week.high}
     return {
@@ -49,4 +57,5 @@ def _limit(saving: Saving) -> dict[str, Any]:
         "p_value_adjusted": saving.adjusted_p,
         "more_than_chance": saving.is_sure,
         "never_binds": saving.never_binds,
+        **_money(saving),
     }

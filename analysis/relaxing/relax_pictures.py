@@ -6,9 +6,13 @@ from pathlib import Path
 
 from analysis.figures import theme
 from analysis.figures.gains import Gain, gains
-from analysis.relaxing.savings import Savings
+from analysis.relaxing.savings import Saving, Savings
 
 MOST = 25  # bars that a page holds
+MONEY = (
+    "kUSD a day: change of the cost of the work at the stated prices, for each day gained;"
+    " the change itself is not priced."
+)
 
 
 def draw_savings(savings: Savings, folder: Path) -> None:
@@ -17,11 +21,22 @@ def draw_savings(savings: Savings, folder: Path) -> None:
     if not shown:
         return
     folder.mkdir(parents=True, exist_ok=True)
-    bars = [Gain(each.limit, each.days.mean, each.days.low, each.days.high, each.is_sure) for each in shown]
+    bars = [
+        Gain(each.limit, each.days.mean, each.days.low, each.days.high, each.is_sure, _a_day(each)) for each in shown
+    ]
     idle = sum(saving.never_binds for saving in savings.savings)
     footnote = (
         f"Mean of {savings.played} replications under the same luck; lines: 95 % confidence. Pale: could be chance "
         "(Holm)." + (f" {idle} more limits make no difference." if idle else "")
     )
+    if savings.priced:
+        footnote += f"\n{MONEY}"
     title = f"{savings.scenario.title}: days gained to {savings.goal.name}"
     theme.save(theme.settle(gains(bars, title, footnote)), folder / "what_would_buy_a_week")
+
+
+def _a_day(saving: Saving) -> str:
+    """Thousands of dollars that the work costs more or less for each day gained."""
+    if saving.a_day is None or round(saving.days.mean, 1) == 0:
+        return ""
+    return f"{saving.a_day.value / 1000:+,.0f} kUSD a day"

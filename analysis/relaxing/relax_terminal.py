@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from rich.console import Console
 from rich.table import Table
 
 from analysis.cautions import SHORT
+from analysis.pricing.tariff import unpriced, would_use
 from analysis.relaxing.relax_answer import gain_text, relax_answer
 from analysis.relaxing.savings import Saving, Savings
 from analysis.statistics import MeanEstimate, ShareEstimate
 from analysis.wording import CONVENTION, percent, tell
 
+MINUS = "\N{MINUS SIGN}"
 INTERVALS = "±, brackets: 95 % confidence interval of each line by itself."
 SURE = (
     "More than chance: yes where, with all lines looked at together, the chance that any such yes is wrong is at most "
@@ -20,6 +24,13 @@ LEFT = (
     "Still gains: with the other lifted already. Less than alone where one makes up for the other, more where one had "
     "hidden the other."
 )
+PRICED = (
+    "Cost: what the work costs more (+) or less (\N{MINUS SIGN}) at the stated prices, a unit that is added at the "
+    "rates of its kind. What it costs to lift the limit itself, a larger pond, a faster line, fewer troubles, has no "
+    "price here and is not in it. For each day gained: the quotient of the two, where days are surely gained "
+    "(Fieller)."
+)
+SOLD = {"prices.oil", "prices.gas"}  # no part of what the work costs
 COSTS = "A limit that is there to keep people or wells safe shows here what it costs, not that it may go."
 
 
@@ -29,7 +40,7 @@ def show_savings(savings: Savings, console: Console) -> None:
         tell(console, sentence)
     console.print()
     console.print(limits_table(savings))
-    for sentence in (*_without_effect(savings), f"{_luck(savings)} {INTERVALS} {SURE}", CONVENTION):
+    for sentence in (*_without_effect(savings), f"{_luck(savings)} {INTERVALS} {SURE}", *_priced(savings), CONVENTION):
         tell(console, sentence)
     if savings.pairs:
         console.print()
@@ -42,11 +53,13 @@ def show_savings(savings: Savings, console: Console) -> None:
 def limits_table(savings: Savings) -> Table:
     """The limits that make any difference, largest gain first."""
     table = _table(f"Days gained to {savings.goal.name}")
-    for heading in ("with", "days gained", "a week or more in", "more than chance"):
+    money = ("cost, thousand USD", "for each day gained") if savings.priced else ()
+    for heading in ("with", "days gained", "a week or more in", "more than chance", *money):
         table.add_column(heading, overflow="fold")
     for saving in savings.savings:
         if not saving.never_binds:
-            table.add_row(saving.limit, gain_text(saving.days), _week(saving.week), _verdict(saving))
+            cells = (saving.limit, gain_text(saving.days), _week(saving.week), _verdict(saving))
+            table.add_row(*cells, *(_money(saving) if savings.priced else ()))
     return table
 
 
@@ -60,6 +73,24 @@ def pairs_table(savings: Savings) -> Table:
         second = _left(savings, pair.other, pair.other_after_one)
         table.add_row(pair.one, pair.other, gain_text(pair.together), first, second)
     return table
+
+
+def _money(saving: Saving) -> tuple[str, str]:
+    """Thousands of dollars more or less, and those for each day gained."""
+    assert saving.cost is not None
+    half = f" ± {(saving.cost.high - saving.cost.mean) / 1000:,.0f}" if saving.cost.high < inf else ""
+    a_day = saving.a_day
+    if a_day is None:
+        return f"{_thousands(saving.cost.mean)}{half}", ""
+    return (
+        f"{_thousands(saving.cost.mean)}{half}",
+        f"{_thousands(a_day.value)} [{_thousands(a_day.low)}, {_thousands(a_day.high)}]",
+    )
+
+
+def _thousands(usd: float) -> str:
+    figures = f"{abs(usd) / 1000:,.0f}"
+    return figures if figures == "0" else f"{'+' if usd > 0 else MINUS}{figures}"
 
 
 def _left(savings: Savings, limit: str, days: MeanEstimate) -> str:
@@ -83,6 +114,16 @@ def _verdict(saving: Saving) -> str:
     if not saving.is_sure:
         return "no"
     return "yes" if saving.days.mean > 0 else "yes, it is later"
+
+
+def _priced(savings: Savings) -> list[str]:
+    if not savings.priced:
+        return []
+    cut = " Costs beyond the horizon are not counted." if savings.unreached else ""
+    missing = unpriced(savings.scenario, would_use(savings.scenario))
+    without = [path for path in missing if path.startswith("prices.") and path not in SOLD]
+    told = f" Without a price, and so not in it: {', '.join(without)}." if without else ""
+    return [PRICED + told + cut]
 
 
 def _without_effect(savings: Savings) -> list[str]:

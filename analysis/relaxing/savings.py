@@ -8,10 +8,12 @@ from itertools import combinations
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.goals import Goal
 from analysis.relaxing.multiple_tests import SURE, holm, paired_p_value
-from analysis.relaxing.relax import AS_STATED, Played, days_to, unreached
+from analysis.relaxing.quotient import Quotient, quotient
+from analysis.relaxing.relax import AS_STATED, COST, Played, days_to, unreached
 from analysis.relaxing.relaxed_plans import Refused
 from analysis.statistics import (
     MeanEstimate,
@@ -31,7 +33,9 @@ class Saving(NamedTuple):
     """Days that lifting one limit gains under common luck; negative where it makes the milestone later.
 
     `week` is the share of replications in which it gains a week or more. `adjusted_p` is adjusted for all limits
-    being looked at together; `never_binds` says that no replication was changed at all.
+    being looked at together; `never_binds` says that no replication was changed at all. With prices, `cost` is by how
+    many USD the work costs more, or less where negative, and `a_day` the same for each day gained, where days surely
+    are.
     """
 
     limit: str
@@ -39,6 +43,8 @@ class Saving(NamedTuple):
     week: ShareEstimate
     adjusted_p: float
     never_binds: bool
+    cost: MeanEstimate | None = None
+    a_day: Quotient | None = None
 
     @property
     def is_sure(self) -> bool:
@@ -72,6 +78,11 @@ class Savings:
     pairs: tuple[Pair, ...]
     refused: tuple[Refused, ...]
 
+    @property
+    def priced(self) -> bool:
+        """Whether the scenario states prices."""
+        return self.scenario.prices is not None
+
     def of(self, limit: str) -> Saving:
         """What lifting a limit gains."""
         return next(saving for saving in self.savings if saving.limit == limit)
@@ -79,6 +90,7 @@ class Savings:
 
 def ranked(played: Played, goal: Goal, limits: Sequence[str]) -> tuple[Saving, ...]:
     """What each limit gains, largest first."""
+    spent = {limit: -played.gains(limit, COST) for limit in limits} if played.priced else {}
     gains = {limit: played.gains(limit, days_to(goal).name) for limit in limits}
     adjusted = holm([paired_p_value(each) for each in gains.values()])
     found = [
@@ -88,10 +100,17 @@ def ranked(played: Played, goal: Goal, limits: Sequence[str]) -> tuple[Saving, .
             share_interval(int((each >= WEEK_DAYS).sum()), len(each)),
             p_value,
             not np.any(each),
+            *(_costs(spent[limit], each) if played.priced else ()),
         )
         for (limit, each), p_value in zip(gains.items(), adjusted, strict=True)
     ]
     return tuple(sorted(found, key=lambda saving: (saving.never_binds, -saving.days.mean)))
+
+
+def _costs(spent: NDArray[np.float64], days: NDArray[np.float64]) -> tuple[MeanEstimate, Quotient | None]:
+    """What lifting a limit costs at the stated prices, and that for each day gained."""
+    gained = mean_interval(days)
+    return mean_interval(spent), quotient(spent, days) if gained.low > 0 else None
 
 
 def worth_pairing(savings: Sequence[Saving], sums: Sequence[str]) -> list[tuple[str, str]]:

@@ -8,9 +8,9 @@ from analysis.cautions import FULL
 from analysis.checking.warnings import warnings_of
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Row, Said, Section, Table
-from analysis.runs.run_directory import versions
 from analysis.wording import CONVENTION
 from sim.scenario.defaults import defaults_used
+from sim.versions import versions
 
 READING = (
     CONVENTION,

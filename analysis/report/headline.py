@@ -64,7 +64,7 @@ def _bounds(content: Content, milestone: Milestone, which: int) -> str:
 
 def _cost(content: Content) -> Tile:
     money = content.ledger.money
-    if money is None or money.lines.empty:
+    if money is None or not money.has_costs:
         return Tile("Cost", "not priced", ("The plan states no prices, so no cost is given.",), "cost")
     _, middle, late = money.total.quantiles
     lines = [

@@ -47,7 +47,7 @@ def money(content: Content, pictures: Mapping[str, str]) -> Section:
         said.append(UNSOLD)
     parts: list[Part] = [Said(tuple(said))]
     parts += [Picture(says, pictures[name], says) for name, says in SHOWS.items() if name in pictures]
-    if ledger.money is not None and not ledger.money.lines.empty:
+    if ledger.money is not None and ledger.money.has_costs:
         parts += _tables(ledger.money)
     return Section("money", TITLE, tuple(parts))
 

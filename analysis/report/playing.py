@@ -11,12 +11,12 @@ from analysis.chains.chain import chain_to
 from analysis.chains.chain_summary import WhereDaysGo, where_days_go
 from analysis.comparing.plans import BASE
 from analysis.comparing.verdict import Verdict, judge
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.pad_measures import LAST_WELL
 from analysis.report.content import Played
 from analysis.report.plan_costs import compare_with_money
 from analysis.runs.finished_run import FinishedRun
+from analysis.runs.stopping import NothingPlayedError
 from sim.replications import replicate
 from sim.scenario import load_stated
 from sim.scenario.scenario import Scenario

@@ -12,7 +12,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from analysis.forecasting.forecast import Forecast
-from analysis.runs.run_directory import MADE_OF_TABLES, MANIFEST, OF_STUDIES, RunDirectory, RunDirectoryError, read_manifest
+from analysis.runs.run_directory import (
+    MADE_OF_TABLES,
+    MANIFEST,
+    OF_STUDIES,
+    RunDirectory,
+    RunDirectoryError,
+    read_manifest,
+)
+from analysis.runs.run_manifest import FORECAST, command_of
 from sim.scenario import load_stated
 
 if TYPE_CHECKING:
@@ -60,8 +68,8 @@ def _refuse_others(directory: Path, manifest: Mapping[str, Any]) -> None:
     """Raise RunDirectoryError for the run of another command, one never begun, and a manifest that lacks something."""
     if "scenario" not in manifest and "replications_asked" not in manifest:
         raise RunDirectoryError(f"{directory}: holds a run that was never begun; play it with forecast --out")
-    if "command" in manifest:
-        other = manifest["command"]
+    other = command_of(manifest)
+    if other != FORECAST:
         raise RunDirectoryError(f"{directory}: holds a run of '{other}'; expected one of forecast --out")
     wrong = [
         f"{directory / MANIFEST}: {key}: {'is missing' if key not in manifest else 'is damaged'}; "

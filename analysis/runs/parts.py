@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from analysis.runs.run_tables import Rows
 
 
-CODED = {"units"}  # a long table of few words, which are categories in its frame: a third of the memory
+CODED = {"units", "amounts"}  # long tables of few words, which are categories in their frames: a third of the memory
 
 
 class Parts:
@@ -61,7 +61,7 @@ class Parts:
 
 
 def finished(run: RunDirectory, chunks: Iterable[Chunk], tables: Collection[str]) -> set[int]:
-    """The chunks that the directory holds in full: a part of every table, that of the pads with each replication.
+    """The chunks that the directory holds in full: a part of every table, that of the last with each replication.
 
     Raises RunDirectoryError, which names the file, when a part is damaged or holds replications of other chunks.
     """
@@ -82,4 +82,4 @@ def _held(parts: dict[str, Path | None], replications: range) -> set[int]:
         if not found <= set(replications):
             expected = f"{replications.start} to {replications.stop - 1}"
             raise RunDirectoryError(f"{parts[table]}: holds other replications than {expected}; remove it to go on")
-    return held["pads"] if len(held) == len(parts) else set()
+    return held[list(parts)[-1]] if len(held) == len(parts) else set()

@@ -25,7 +25,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from analysis.runs.whole_files import settle, write_whole
-from sim.versions import versions as versions  # noqa: PLC0414 # what a manifest is made of is had from here
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -20,6 +20,7 @@ import pyarrow.parquet as pq
 from analysis.chains.chain import EndRow, PieceRow
 from analysis.measures import AmountRow, PadRow, ShutInRow, UnitRow, VisitRow, WellRow
 from analysis.relaxing.relax import RelaxedRow
+from analysis.runs.point_rows import OF_POINTS, PointRow
 from analysis.supply_measures import ShortageRow, SupplyRow
 from sim.log import Interval, Level
 
@@ -34,9 +35,9 @@ ADDED = frozenset({"first_h"})  # columns at the end of a table that older runs 
 _TYPES = {int: pa.int64(), float: pa.float64()}
 
 
-def _schema(row: type) -> pa.Schema:
+def _schema(row: type, **more: type) -> pa.Schema:
     """Columns of a table whose rows are these named tuples; what is neither count nor number is text."""
-    types = {"replication": int, **get_type_hints(row)}
+    types = {"replication": int, **more, **get_type_hints(row)}
     return pa.schema([pa.field(name, _TYPES.get(kind, pa.string()), nullable=False) for name, kind in types.items()])
 
 
@@ -54,6 +55,9 @@ SCHEMAS: dict[str, pa.Schema] = {
     "chain_ends": _schema(EndRow),
     "chain_pieces": _schema(PieceRow),
     "relaxed": _schema(RelaxedRow),
+    "relaxed_pairs": _schema(RelaxedRow),
+    "compared": _schema(PadRow, plan=str),
+    **{table: _schema(PointRow) for table in OF_POINTS},
 }
 """Every table starts with the replication its rows belong to."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, NamedTuple
@@ -10,6 +10,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import SCREENING, SHARES, SWINGS
+from analysis.runs.run_directory import RunDirectory
 from analysis.statistics import MeanEstimate, mean_interval, quantile
 from analysis.studies.chosen_milestone import Chosen
 from analysis.studies.paths_in_plan import plans_of, with_values
@@ -19,6 +22,7 @@ from analysis.studies.sweep import played_alike
 from sim.log import Log
 from sim.pad import simulate
 from sim.pool import carry_out
+from sim.replications import Chunk, chunks_of
 from sim.scenario import Document, Scenario, paths
 from sim.scenario.uncertain import Uncertain
 
@@ -89,17 +93,26 @@ class Question:
         return {each.path: each.value(float(value_at(each.shape, chance))) for each, chance in pairs}
 
 
-def find_drivers(question: Question, on_progress: Callable[[int], None] = lambda _: None) -> Drivers:
+def swings_of(question: Question) -> tuple[list[str], list[Chunk]]:
+    """The plans of the swings, the middle first and then both ends of each input, and their chunks."""
+    return [str(number) for number in range(2 * len(question.inputs) + 1)], chunks_of(question.replications)
+
+
+def find_drivers(
+    question: Question, on_progress: Callable[[int], None] = lambda _: None, run: RunDirectory | None = None
+) -> Drivers:
     """Screen all inputs, weigh those that count, and swing each one alone.
+
+    What was played is kept in `run`; what is there already is not played again, and progress is told of what is.
 
     Raises ScenarioError where a drawn plan cannot be, and BeyondHorizonError where the milestone is not always reached.
     """
     everything = range(len(question.inputs))
-    play = partial(_played, question, on_progress)
-    swings, middle, luck_span = _swings(question, on_progress)
-    effects = screening(len(question.inputs), TRAJECTORIES, question.seed, partial(play, tuple(everything)))
+    play = partial(_played, question, on_progress, run)
+    swings, middle, luck_span = _swings(question, on_progress, run)
+    effects = screening(len(question.inputs), TRAJECTORIES, question.seed, partial(play, SCREENING, tuple(everything)))
     kept = notable(effects)
-    shares = _weighed(question, kept, partial(play, kept)) if kept else None
+    shares = _weighed(question, kept, partial(play, SHARES, kept)) if kept else None
     held = len(question.inputs) - len(kept)
     plays = question.most_plays - (question.base * held if kept else shares_rows(held, question.base))
     scenario = with_values(question.document, {}, SOURCE)
@@ -129,6 +142,8 @@ def _weighed(question: Question, kept: tuple[int, ...], play: Play) -> Shares:
 def _played(
     question: Question,
     on_progress: Callable[[int], None],
+    run: RunDirectory | None,
+    table: str,
     varied: tuple[int, ...],
     chances: Array,
     luck: NDArray[np.int64],
@@ -142,16 +157,37 @@ def _played(
     rows, which = np.unique(whole, axis=0, return_inverse=True)
     plans = plans_of(question.document, [question.values(row.tolist()) for row in rows], SOURCE)
     plays = [(plans[plan], int(number)) for plan, number in zip(which.ravel(), luck, strict=True)]
-    tasks = {
-        first: partial(_play_rows, plays[first : first + ROWS_A_TASK], question.seed, question.milestone.read)
-        for first in range(0, len(plays), ROWS_A_TASK)
-    }
     hours = np.empty(len(plays))
-    for first, results in carry_out(tasks, question.workers, lambda first: f"points from number {first} on"):
-        hours[first : first + len(results)] = results
-        on_progress(len(results))
+    for rows_of_it, results in _rows_played(question, plays, table, on_progress, run):
+        hours[rows_of_it] = results
     _refuse_unfinished(question, hours)
     return hours
+
+
+def _rows_played(
+    question: Question,
+    plays: list[tuple[Scenario, int]],
+    table: str,
+    on_progress: Callable[[int], None],
+    run: RunDirectory | None,
+) -> Iterator[tuple[range, list[float]]]:
+    """Rows of a design, those that are there first; the others are kept as they end."""
+    n = len(plays)
+    chunks = [(k, range(first, min(first + ROWS_A_TASK, n))) for k, first in enumerate(range(0, n, ROWS_A_TASK))]
+    kept, spans = keeping(run, table, [table], chunks), dict(chunks)
+    there = {number for number, _ in kept.there([table], chunks)}
+    for number in sorted(there):
+        yield spans[number], kept.read(number, table)
+    tasks = {
+        number: partial(_play_rows, plays[rows.start : rows.stop], question.seed, question.milestone.read)
+        for number, rows in chunks
+        if number not in there
+    }
+    named = lambda number: f"points from number {spans[number].start} on"  # noqa: E731
+    for number, results in carry_out(tasks, question.workers, named):
+        kept.write(number, table, spans[number], results)
+        on_progress(len(results))
+        yield spans[number], results
 
 
 def _play_rows(plays: list[tuple[Scenario, int]], seed: int, read: Callable[[Log], float]) -> list[float]:
@@ -168,15 +204,17 @@ def _refuse_unfinished(question: Question, hours: Array) -> None:
 
 
 def _swings(
-    question: Question, on_progress: Callable[[int], None]
+    question: Question, on_progress: Callable[[int], None], run: RunDirectory | None
 ) -> tuple[tuple[Swing, ...], MeanEstimate, tuple[float, float]]:
     """Each input alone at either end, all under the same luck; the middle, and what luck alone does there."""
     k = len(question.inputs)
     rows = [[MIDDLE] * k, *(_one_at(number, end, k) for number in range(k) for end in (LOW, HIGH))]
     points = [question.values(row) for row in rows]
-    plans = {str(number): plan for number, plan in enumerate(plans_of(question.document, points, SOURCE))}
+    names, chunks = swings_of(question)
+    plans = dict(zip(names, plans_of(question.document, points, SOURCE), strict=True))
+    kept = keeping(run, SWINGS, names, chunks)
     hours = played_alike(
-        plans, question.replications, question.seed, question.workers, question.milestone.read, on_progress
+        plans, question.replications, question.seed, question.workers, question.milestone.read, on_progress, kept
     )
     if hours.shape[1] < question.replications:
         raise KeyboardInterrupt  # half a study is none

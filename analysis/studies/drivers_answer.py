@@ -62,7 +62,8 @@ def _luck_taken(found: Drivers) -> list[str]:
 
 def share_of(share: float, low: float, high: float) -> str:
     """A share with its 95 % interval."""
-    return f"{100 * share:.0f} % [{100 * low:.0f}, {100 * high:.0f}]"
+    low, high = round(100 * low) + 0, round(100 * high) + 0  # no "-0"
+    return f"{round(100 * share)} % [{low}, {high}]"
 
 
 def total_of(shares: Shares, k: int) -> str:

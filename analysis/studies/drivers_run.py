@@ -9,15 +9,19 @@ from typing import Any, NamedTuple
 
 from rich.console import Console
 
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.progress import Progress
+from analysis.runs.kept_plays import parts_of, replications_kept
+from analysis.runs.point_rows import SCREENING, SHARES, SWINGS
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.run_opening import Tables, opened_if, say_what_is_there
+from analysis.runs.stopping import NothingPlayedError
+from analysis.runs.study_files import write_csv
 from analysis.studies.chosen_milestone import chosen
-from analysis.studies.drivers import SOURCE, Drivers, Question, find_drivers
+from analysis.studies.drivers import SOURCE, Drivers, Question, find_drivers, swings_of
 from analysis.studies.drivers_answer import ranked, sentences, show
 from analysis.wording import full_date
-from sim.scenario import Problem, ScenarioError, load, read
+from sim.scenario import Problem, ScenarioError, load, read, stated
 from sim.scenario.uncertain import uncertain_inputs
 from sim.scenario.written import as_written
 
@@ -34,6 +38,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -47,21 +52,26 @@ def carry_out(order: Order, console: Console) -> bool:
         raise ScenarioError([Problem(str(order.file), 0, SOURCE, said + example)])
     milestone = chosen(order.measure, [well.name for well in scenario.wells])
     question = Question(document, inputs, milestone, order.samples, order.replications, order.seed, order.workers)
-    run = begin(order.out, order.overwrite)
-    manifest = manifest_of(document, "drivers", _asked(order))
-    if run is not None:
-        write_manifest(run, manifest)
+    manifest = manifest_of("drivers", stated(document), order.seed, order.replications, _asked(order))
+    tables = Tables((SWINGS,), parts_of(*swings_of(question)), beside=(SCREENING, SHARES))
+    with opened_if(order.out, manifest, order.overwrite, order.resume, tables) as run:
+        there = replications_kept(run, (SWINGS, SCREENING, SHARES))
+        say_what_is_there(run, there, question.most_plays, "answer and picture", at_most=True)
+        with Progress(question.most_plays, sys.stderr, there) as progress:
+            found = _found(question, progress, run)
+        show(found, console)
+        if run is not None:
+            _leave_files(run, found)
+            write_manifest(run, manifest | {"replications_done": order.replications})
+            console.print(f"\nIn {run.path}: summary.json, effects.csv, manifest.json, tables, pictures.")
+    return True
+
+
+def _found(question: Question, progress: Progress, run: RunDirectory | None) -> Drivers:
     try:
-        with Progress(question.most_plays, sys.stderr) as progress:
-            found = find_drivers(question, progress.advance)
+        return find_drivers(question, progress.advance, run)
     except KeyboardInterrupt:
         raise NothingPlayedError("stopped before there was an answer: all plays are needed for one") from None
-    show(found, console)
-    if run is not None:
-        _leave_files(run, found)
-        write_manifest(run, manifest | {"plays_done": found.plays})
-        console.print(f"\nIn {run.path}: summary.json, effects.csv, manifest.json, pictures.")
-    return True
 
 
 def _asked(order: Order) -> dict[str, Any]:
@@ -69,8 +79,6 @@ def _asked(order: Order) -> dict[str, Any]:
         "alternative": order.alternative,
         "measure": order.measure,
         "samples": order.samples,
-        "replications_asked": order.replications,
-        "seed": order.seed,
     }
 
 

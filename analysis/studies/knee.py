@@ -80,7 +80,8 @@ def knee(x: Array, hours: Array, chance: float, generator: np.random.Generator) 
     again = _fit(x, _resampled(hours, chance, generator))
     alike = _sort(again) == sort
     if alike.mean() < ALIKE:
-        return NoKnee(f"only {100 * alike.mean():.0f} % of resamples show one; play more replications")
+        shown = f"only {100 * alike.mean():.1f} % of resamples show one, of {100 * ALIKE:.0f} % wanted"
+        return NoKnee(f"{shown}; play more replications")
     place, before, beyond, hour, _ = (float(each[0]) for each in found)
     low, high = _interval(np.append(again.place[alike], place), x)
     return Knee(place, low, high, before, beyond, hour)

@@ -23,10 +23,14 @@ from itertools import product
 from math import inf
 from typing import Any
 
+from analysis.runs.kept_plays import Kept, played
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import POINTS
 from analysis.statistics import QuantileEstimate, ShareEstimate, quantile_interval, share_interval
 from analysis.studies.chosen_milestone import Chosen
 from analysis.studies.paths_in_plan import plans_of
-from sim.replications import Chunk, play
+from sim.cluster import Cluster
+from sim.replications import Chunk
 from sim.scenario import Document, Problem, Scenario, ScenarioError
 from sim.scenario.choices import Choices
 
@@ -102,6 +106,13 @@ def candidates_of(choices: Choices) -> list[Candidate]:
     return sorted(found, key=lambda each: each.cost)
 
 
+def checked(document: Document, choices: Choices) -> list[Candidate]:
+    """The candidates, once each of them is known to be a valid plan. Raises ScenarioError with all that is wrong."""
+    candidates = candidates_of(choices)
+    plans_of(document, [each.values for each in candidates], SOURCE)
+    return candidates
+
+
 def looks_of(n: int) -> tuple[int, ...]:
     """Replications done by each look, doubling up to `n`."""
     looks, done = [], FIRST_LOOK
@@ -135,18 +146,18 @@ def size(
     milestone: Chosen,
     n: int,
     seed: int = 0,
-    workers: int = 1,
+    workers: int | Cluster = 1,
     on_progress: Callable[[int], None] = lambda _: None,
-    on_checked: Callable[[], None] = lambda: None,
+    kept: Kept[float] | None = None,
 ) -> Sized:
     """Play candidates, up to `n` replications of each, until each is judged or cannot matter any more.
 
-    Raises ScenarioError with all that is wrong with any of them, before anything is played; `on_checked` is called when
-    nothing is. A candidate that is dropped counts as progress for all that it need not play.
+    What is `kept` already is not played again. A candidate that is dropped counts as progress for all that it need not
+    play. Raises ScenarioError with all that is wrong with any of them, before anything is played.
     """
     candidates = candidates_of(choices)
     plans = plans_of(document, [each.values for each in candidates], SOURCE)
-    on_checked()
+    kept = kept or keeping(None, POINTS, names_of(candidates), chunks_to(n))
     currency = next((o.cost.currency for each in choices.cheapest_of.values() for o in each if o.cost.currency), "")
     sized = Sized(scenario, choices, currency, tuple(candidates), looks_of(n), seed)
     done = 0
@@ -154,7 +165,8 @@ def size(
         running = {str(k): plans[k] for k, each in enumerate(candidates) if each.verdict == OPEN}
         if not running:
             break
-        _play_on(candidates, running, _chunks(done, look), seed, workers, milestone, on_progress)
+        further = chunks_to(look)[done // IN_A_CHUNK :]
+        _play_on(candidates, running, further, seed, workers, milestone, on_progress, kept)
         done = look
         judge(candidates, sized.by_h, choices.promise.chance, DOUBT / (len(candidates) * len(sized.looks)))
         still = sum(each.verdict == OPEN for each in candidates)
@@ -167,19 +179,25 @@ def _play_on(
     running: dict[str, Scenario],
     chunks: list[Chunk],
     seed: int,
-    workers: int,
+    workers: int | Cluster,
     milestone: Chosen,
     on_progress: Callable[[int], None],
+    kept: Kept[float],
 ) -> None:
     """Play the same further replications of each, and add them in their order."""
     found: dict[str, dict[int, list[float]]] = {name: {} for name in running}
-    for name, chunk, hours in play(running, chunks, seed, workers, milestone.read):
+    for name, chunk, hours in played(kept, running, chunks, seed, workers, milestone.read, on_progress):
         found[name][chunk] = hours
-        on_progress(len(hours))
     for name, of_chunks in found.items():
         candidates[int(name)].hours += [hour for chunk in sorted(of_chunks) for hour in of_chunks[chunk]]
 
 
-def _chunks(first: int, last: int) -> list[Chunk]:
-    starts = range(first, last, IN_A_CHUNK)
+def names_of(candidates: list[Candidate]) -> list[str]:
+    """What candidates are called where they are kept: their places from the cheapest."""
+    return [str(number) for number in range(len(candidates))]
+
+
+def chunks_to(last: int) -> list[Chunk]:
+    """Replications in chunks between which looks fall; more of them only add chunks, but for the last."""
+    starts = range(0, last, IN_A_CHUNK)
     return [(number, range(start, min(start + IN_A_CHUNK, last))) for number, start in enumerate(starts)]

@@ -8,15 +8,21 @@ from typing import Any, NamedTuple
 
 from rich.console import Console
 
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.progress import Progress
+from analysis.runs.kept_plays import Kept, parts_of
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import POINTS
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
-from analysis.studies.chosen_milestone import chosen
-from analysis.studies.sizing import SOURCE, Candidate, Sized, candidates_of, size
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.run_opening import Tables, opened_if, say_what_is_there
+from analysis.runs.stopping import NothingPlayedError
+from analysis.runs.study_files import write_csv
+from analysis.studies.chosen_milestone import Chosen, chosen
+from analysis.studies.sizing import SOURCE, Candidate, Sized, checked, chunks_to, names_of, size
 from analysis.studies.sizing_answer import money, promise_text, sentences, show, values_text
 from analysis.wording import CONVENTION, full_date
-from sim.scenario import Problem, ScenarioError, load, read
+from sim.scenario import Document, Problem, Scenario, ScenarioError, load, read, stated
+from sim.scenario.choices import Choices
 from sim.scenario.written import as_written
 
 
@@ -30,6 +36,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -41,33 +48,41 @@ def carry_out(order: Order, console: Console) -> bool:
         said = "nothing is stated that can be chosen; expected choices: {promise: {by: 2027-06-01}, cheapest_of: ...}"
         raise ScenarioError([Problem(str(order.file), 0, SOURCE, said)])
     milestone = chosen(choices.promise.milestone, [well.name for well in scenario.wells])
-    total = len(candidates_of(choices)) * order.replications
-    manifest = manifest_of(document, "size", _asked(order))
-    made: list[RunDirectory | None] = []
-
-    def prepare() -> None:
-        made.append(begin(order.out, order.overwrite))
-        if made[0] is not None:
-            write_manifest(made[0], manifest)
-
-    try:
-        with Progress(total, sys.stderr) as progress:
-            sized = size(
-                document, scenario, choices, milestone, order.replications, order.seed, order.workers,
-                progress.advance, prepare,
-            )  # fmt: skip
-    except KeyboardInterrupt:
-        raise NothingPlayedError("stopped before there was an answer: all looks are needed for one") from None
-    show(sized, console)
-    if made[0] is not None:
-        _leave_files(made[0], sized)
-        write_manifest(made[0], manifest | {"plays_done": sum(len(each.hours) for each in sized.candidates)})
-        console.print(f"\nIn {made[0].path}: summary.json, candidates.csv, manifest.json, pictures.")
+    names, chunks = names_of(checked(document, choices)), chunks_to(order.replications)
+    manifest = manifest_of("size", stated(document), order.seed, order.replications, _asked(order))
+    tables = Tables((POINTS,), parts_of(names, chunks))
+    with opened_if(order.out, manifest, order.overwrite, order.resume, tables) as run:
+        kept = keeping(run, POINTS, names, chunks)
+        there, total = kept.count(names, chunks), order.replications * len(names)
+        say_what_is_there(run, there, total, at_most=True)
+        with Progress(total, sys.stderr, there) as progress:
+            sized = _sized(order, document, scenario, choices, milestone, progress, kept)
+        show(sized, console)
+        if run is not None:
+            _leave_files(run, sized)
+            write_manifest(run, manifest | {"replications_done": max(len(each.hours) for each in sized.candidates)})
+            console.print(f"\nIn {run.path}: summary.json, candidates.csv, manifest.json, tables, pictures.")
     return True
 
 
+def _sized(
+    order: Order,
+    document: Document,
+    scenario: Scenario,
+    choices: Choices,
+    milestone: Chosen,
+    progress: Progress,
+    kept: Kept[float],
+) -> Sized:
+    n, hear = order.replications, progress.advance
+    try:
+        return size(document, scenario, choices, milestone, n, order.seed, order.workers, hear, kept)
+    except KeyboardInterrupt:
+        raise NothingPlayedError("stopped before there was an answer: all looks are needed for one") from None
+
+
 def _asked(order: Order) -> dict[str, Any]:
-    return {"alternative": order.alternative, "replications_asked": order.replications, "seed": order.seed}
+    return {"alternative": order.alternative}
 
 
 def _leave_files(run: RunDirectory, sized: Sized) -> None:

@@ -11,13 +11,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.forecasting.forecast import NothingPlayedError
 from analysis.forecasting.summary import CHANCES
+from analysis.runs.kept_plays import Kept, played
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import POINTS
+from analysis.runs.stopping import NothingPlayedError
 from analysis.statistics import QuantileEstimate, quantile_interval
 from analysis.studies.chosen_milestone import Chosen
 from analysis.studies.paths_in_plan import OPTION, Axis, plans_of
+from sim.cluster import Cluster
 from sim.log import Log
-from sim.replications import chunks_of, play
+from sim.replications import chunks_of
 from sim.scenario import Document, Problem, Scenario, ScenarioError
 
 Hours = NDArray[np.float64]
@@ -79,35 +83,44 @@ def sweep(
     milestone: Chosen,
     n: int,
     seed: int = 0,
-    workers: int = 1,
+    workers: int | Cluster = 1,
     on_progress: Callable[[int], None] = lambda _: None,
+    kept: Kept[float] | None = None,
 ) -> Swept:
     """Play `n` replications of each plan. Ctrl-C ends the sweep with the replications that all points have.
 
     Raises NothingPlayedError when stopped before all points have any.
     """
-    named = {f"point {number}": plan for number, plan in enumerate(plans)}
-    hours = played_alike(named, n, seed, workers, milestone.read, on_progress)
+    named = dict(zip(names_of(plans), plans, strict=True))
+    hours = played_alike(named, n, seed, workers, milestone.read, on_progress, kept)
     return Swept(plans[0], tuple(axes), milestone.name, hours, seed, n)
+
+
+def names_of(plans: Sequence[Scenario]) -> list[str]:
+    """What the plan of each point is called where it is kept."""
+    return [f"point {number}" for number in range(len(plans))]
 
 
 def played_alike(
     plans: Mapping[str, Scenario],
     n: int,
     seed: int,
-    workers: int,
+    workers: int | Cluster,
     read: Callable[[Log], float],
     on_progress: Callable[[int], None],
+    kept: Kept[float] | None = None,
 ) -> Hours:
     """What `read` says of every replication, a row for each plan; only replications that all plans have.
+
+    What is `kept` already is not played again, and progress is told of what is played.
 
     Raises NothingPlayedError where there are none.
     """
     done: dict[int, dict[str, list[float]]] = {}
     try:
-        for name, chunk, results in play(plans, chunks_of(n), seed, workers, read):
+        kept = kept or keeping(None, POINTS, plans, chunks_of(n))
+        for name, chunk, results in played(kept, plans, chunks_of(n), seed, workers, read, on_progress):
             done.setdefault(chunk, {})[name] = results
-            on_progress(len(results))
     except KeyboardInterrupt:
         pass
     level = [done[chunk] for chunk in sorted(done) if len(done[chunk]) == len(plans)]

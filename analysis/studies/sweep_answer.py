@@ -11,20 +11,19 @@ from rich.table import Table
 from analysis.forecasting.terminal import INTERVALS, TOO_FEW
 from analysis.statistics import QuantileEstimate
 from analysis.studies.knee import Knee, NoKnee
+from analysis.studies.knees import P90, Along, Found
 from analysis.studies.paths_in_plan import Axis
 from analysis.studies.sweep import Swept
 from analysis.wording import BEYOND, CONVENTION, date_text, days_text, in_two_lines, tell
 
-P90 = 2
 HELPS_DAYS = 0.05  # a day's part that no plan is made for
 
 
-def sentences(swept: Swept, found: Knee | NoKnee | None) -> list[str]:
+def sentences(swept: Swept, found: Found) -> list[str]:
     """The answer, most important first."""
-    if len(swept.axes) == 2:
-        return _of_map(swept)
-    axis = swept.axes[0]
-    return [_span(swept), *([] if found is None else [_of_knee(swept, axis, found)])]
+    if not isinstance(found, Knee | NoKnee):
+        return [*_of_map(swept), *_of_knees(found)] if len(swept.axes) == 2 else [_span(swept)]
+    return [_span(swept), _of_knee(swept, swept.axes[0], found)]
 
 
 def _span(swept: Swept) -> str:
@@ -69,6 +68,32 @@ def _of_knee(swept: Swept, axis: Axis, found: Knee | NoKnee) -> str:
     return f"The knee is at {where}: beyond it one more step stops paying; {moves}."
 
 
+def _of_knees(found: Found) -> list[str]:
+    """Where the knee lies along each of two paths, from the one end of the other to its other end."""
+    assert found is None or not isinstance(found, Knee | NoKnee)
+    return [_along(each) for each in found or ()]
+
+
+def _along(along: Along) -> str:
+    known = [place for place, each in enumerate(along.found) if isinstance(each, Knee)]
+    if not known:
+        return f"Along {along.axis.path} no knee is stated at any {along.other.path}; why stands below."
+    ends = [known[0], *known[-1:]] if len(known) > 1 else known
+    told = " and ".join(f"{_where(along, place)} with {along.other.path} {along.other.text(place)}" for place in ends)
+    without = len(along.found) - len(known)
+    rest = f"; at {without} of {len(along.found)} values none is stated, see below" if without else ""
+    return f"Along {along.axis.path} the knee is at {told}{rest}."
+
+
+def _where(along: Along, place: int) -> str:
+    found, axis = along.found[place], along.axis
+    if isinstance(found, NoKnee):
+        return f"none: {found.reason}"
+    if axis.kind == "date":
+        return f"{axis.place_text(found.place)} [{axis.place_text(found.low)}, {axis.place_text(found.high)}]"
+    return f"{found.place:.3g} [{found.low:.3g}, {found.high:.3g}] {axis.unit}".strip()
+
+
 def _of_map(swept: Swept) -> list[str]:
     late = swept.quantiles(P90)
     best = float(late.min())
@@ -89,7 +114,7 @@ def _fixed(swept: Swept) -> list[str]:
     return [f"Over its range, with the other held, it is moved by {said[0]}, and by {said[1]} (means)."]
 
 
-def show(swept: Swept, found: Knee | NoKnee | None, console: Console) -> None:
+def show(swept: Swept, found: Found, console: Console) -> None:
     """Print the answer, then every point."""
     tell(console, f"{swept.scenario.title}:")
     for sentence in sentences(swept, found):
@@ -98,8 +123,14 @@ def show(swept: Swept, found: Knee | NoKnee | None, console: Console) -> None:
     console.print(_table(swept))
     unbounded = any(each.low_rank is None or each.high_rank is None for row in swept.estimates for each in row)
     tell(console, f"{CONVENTION} {INTERVALS}{f' {TOO_FEW}' if unbounded else ''}")
+    if found is not None and not isinstance(found, Knee | NoKnee):
+        for along in found:
+            console.print()
+            console.print(_knees(along))
+        console.print()
     said = f"All points share the luck of the same {swept.replications} replications, so that they differ by the plan"
-    knee = " Knee: where a fit in two pieces bends, with its 95 % interval from resampled luck." if found else ""
+    each = ", of each line by itself" if len(swept.axes) == 2 else ""
+    knee = f" Knee: where a fit in two pieces bends, with its 95 % interval from resampled luck{each}." if found else ""
     tell(console, f"{said} alone.{knee}")
 
 
@@ -129,6 +160,16 @@ def _grid(swept: Swept) -> Table:
     for row in range(len(down.values)):
         of_row = late[row * len(across.values) : (row + 1) * len(across.values)]
         table.add_row(down.text(row), *(_cell(swept, each, "\n") for each in of_row))
+    return table
+
+
+def _knees(along: Along) -> Table:
+    """The knee along one path, a line for each value of the other."""
+    table = _plain(f"Knee of P90 along {along.axis.path}")
+    for heading in (in_two_lines(along.other.path), "knee"):
+        table.add_column(heading, overflow="fold")
+    for place in range(len(along.found)):
+        table.add_row(along.other.text(place), _where(along, place))
     return table
 
 

@@ -11,18 +11,22 @@ from rich.console import Console
 
 from analysis.forecasting.summary import CHANCES
 from analysis.progress import Progress
+from analysis.runs.kept_plays import parts_of
+from analysis.runs.kept_points import keeping
+from analysis.runs.point_rows import POINTS
 from analysis.runs.run_directory import RunDirectory, write_manifest, write_summary
-from analysis.runs.study_files import begin, manifest_of, write_csv
+from analysis.runs.run_manifest import manifest_of
+from analysis.runs.run_opening import GO_ON, Tables, opened_if, say_what_is_there
+from analysis.runs.study_files import write_csv
 from analysis.studies.chosen_milestone import chosen
-from analysis.studies.knee import Knee, NoKnee, knee
+from analysis.studies.knee import Knee, NoKnee
+from analysis.studies.knees import P90, Found, knee_of
 from analysis.studies.paths_in_plan import OPTION, Axis, axes_of
-from analysis.studies.sweep import Swept, plans_at, sweep
-from analysis.studies.sweep_answer import P90, sentences, show
+from analysis.studies.sweep import Swept, names_of, plans_at, sweep
+from analysis.studies.sweep_answer import sentences, show
 from analysis.wording import CONVENTION, full_date
-from sim.chance.streams import own_generator
-from sim.scenario import Problem, ScenarioError, load, read
-
-LEAST_REPLICATIONS = 20  # fewer, drawn again, say little of what others would have been
+from sim.replications import chunks_of
+from sim.scenario import Problem, ScenarioError, load, read, stated
 
 
 class Order(NamedTuple):
@@ -37,6 +41,7 @@ class Order(NamedTuple):
     workers: int
     out: Path | None
     overwrite: bool
+    resume: bool = False
 
 
 def carry_out(order: Order, console: Console) -> bool:
@@ -51,46 +56,38 @@ def carry_out(order: Order, console: Console) -> bool:
         raise ScenarioError([Problem(OPTION, 0, "", f"{len(axes)} paths; expected one, or two for a map")])
     milestone = chosen(order.measure, [well.name for well in scenario.wells])
     plans = plans_at(document, axes)
-    run = begin(order.out, order.overwrite)
-    manifest = manifest_of(document, "sweep", _asked(order))
-    if run is not None:
-        write_manifest(run, manifest)
-    with Progress(order.replications * len(plans), sys.stderr) as progress:
-        swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance)
-    found = knee_of(swept)
-    show(swept, found, console)
-    interrupted = swept.replications < swept.asked
-    if interrupted:
-        console.print(f"Stopped: {swept.replications} of {swept.asked} replications of every point.", style="bold")
-    if run is not None:
-        _leave_files(run, swept, found)
-        write_manifest(run, manifest | {"replications_done": swept.replications})
-        console.print(f"\nIn {run.path}: summary.json, points.csv, manifest.json, pictures.")
+    names, chunks = names_of(plans), chunks_of(order.replications)
+    manifest = manifest_of("sweep", stated(document), order.seed, order.replications, _asked(order))
+    tables = Tables((POINTS,), parts_of(names, chunks))
+    with opened_if(order.out, manifest, order.overwrite, order.resume, tables) as run:
+        kept = keeping(run, POINTS, names, chunks)
+        there, total = kept.count(names, chunks), order.replications * len(plans)
+        say_what_is_there(run, there, total)
+        with Progress(total, sys.stderr, there) as progress:
+            swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance, kept)
+        found = knee_of(swept)
+        show(swept, found, console)
+        interrupted = swept.replications < swept.asked
+        if interrupted:
+            console.print(f"Stopped: {swept.replications} of {swept.asked} replications of every point.", style="bold")
+        if run is not None:
+            _leave_files(run, swept, found)
+            write_manifest(run, manifest | {"replications_done": swept.replications})
+            console.print(f"\nIn {run.path}: summary.json, points.csv, manifest.json, tables, pictures.")
+            if interrupted:
+                console.print(GO_ON)
     return not interrupted
 
 
 def _asked(order: Order) -> dict[str, Any]:
     return {
         "alternative": order.alternative,
-        "vary": order.vary,
+        "vary": list(order.vary),
         "measure": order.measure,
-        "seed": order.seed,
-        "replications_asked": order.replications,
-        "replications_done": 0,
     }
 
 
-def knee_of(swept: Swept) -> Knee | NoKnee | None:
-    """The knee of P90 over one path whose values are numbers; over anything else there is none to look for."""
-    axis = swept.axes[0]
-    if len(swept.axes) > 1 or axis.kind == "word":
-        return None
-    if swept.replications < LEAST_REPLICATIONS:
-        return NoKnee(f"its interval takes at least {LEAST_REPLICATIONS} replications")
-    return knee(np.array(axis.numbers), swept.hours, CHANCES[P90], own_generator(swept.seed, 0, axis.path, "knee"))
-
-
-def _leave_files(run: RunDirectory, swept: Swept, found: Knee | NoKnee | None) -> None:
+def _leave_files(run: RunDirectory, swept: Swept, found: Found) -> None:
     from analysis.studies.sweep_pictures import draw  # matplotlib, which a sweep without files does not need
 
     write_summary(run, _summary(swept, found))
@@ -114,12 +111,7 @@ def _row(swept: Swept, row: int) -> list[Any]:
     return [*values, full_date(swept.scenario, estimates[P90].value), *cells, int(np.isinf(swept.hours[row]).sum())]
 
 
-def _summary(swept: Swept, found: Knee | NoKnee | None) -> dict[str, Any]:
-    knee_said: dict[str, Any] | None = None
-    if isinstance(found, Knee):
-        knee_said = found._asdict() | {"unit": swept.axes[0].unit, "of": "P90"}
-    elif found is not None:
-        knee_said = {"none": found.reason}
+def _summary(swept: Swept, found: Found) -> dict[str, Any]:
     return {
         "title": swept.scenario.title,
         "milestone": swept.milestone,
@@ -128,5 +120,26 @@ def _summary(swept: Swept, found: Knee | NoKnee | None) -> dict[str, Any]:
         "replications": swept.replications,
         "seed": swept.seed,
         "paths": {axis.path: [axis.text(place) for place in range(len(axis.values))] for axis in swept.axes},
-        "knee": knee_said,
+        **_knees(swept, found),
     }
+
+
+def _knees(swept: Swept, found: Found) -> dict[str, Any]:
+    """The knee of one path, or those along each of two."""
+    if not isinstance(found, tuple) or isinstance(found, Knee | NoKnee):
+        return {"knee": None if found is None else _knee(found, swept.axes[0])}
+    return {
+        "knees": {
+            along.axis.path: [
+                {along.other.path: along.other.text(place)} | _knee(each, along.axis)
+                for place, each in enumerate(along.found)
+            ]
+            for along in found
+        }
+    }
+
+
+def _knee(found: Knee | NoKnee, axis: Axis) -> dict[str, Any]:
+    if isinstance(found, NoKnee):
+        return {"none": found.reason}
+    return found._asdict() | {"unit": axis.unit, "of": "P90"}

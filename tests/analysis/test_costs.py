@@ -28,7 +28,7 @@ def money_of(scenario: Scenario, log: Log) -> Money:
 
 
 def by(money: Money, column: str) -> dict[str, float]:
-    return money.lines.groupby(column)["cost"].sum().to_dict()
+    return money.lines_of(int(money.amounts["replication"].iloc[0])).groupby(column)["cost"].sum().to_dict()
 
 
 @pytest.mark.parametrize("replication", range(3))

@@ -10,11 +10,13 @@ import pytest
 
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.relaxing.multiple_tests import paired_p_value
-from analysis.relaxing.relax import AS_STATED, Measure, Played, days_to, played_with, unreached
+from analysis.relaxing.relax import AS_STATED, Measure, Played, days_to, unreached
 from analysis.relaxing.relaxed_plans import lifted, limits_asked, plans_of
+from analysis.relaxing.relaxed_plays import play_with
 from analysis.relaxing.savings import Saving, pair_name, pair_of, ranked, savings_of, worth_pairing
 from analysis.statistics import mean_interval, share_interval
 from sim.log import Log
+from sim.replications import chunks_of
 from sim.scenario import Scenario, load, read
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -37,8 +39,7 @@ def play_limits(file: Path, n: int, measures: Sequence[Measure] = (), also: Sequ
     goal = goal_of(scenario, ALL_ON_PRODUCTION)
     plans, _ = plans_of(document, limits_asked(scenario, document, also), len(also))
     played = Played((days_to(goal), unreached(goal), *measures))
-    for _ in played_with(played, {AS_STATED: scenario, **plans}, n, 0, 1):
-        pass
+    play_with(played, {AS_STATED: scenario, **plans}, chunks_of(n))
     return played
 
 
@@ -78,8 +79,7 @@ def test_limits_that_never_bind_gain_exactly_nothing_under_common_luck() -> None
     idle |= {"pumping fleets without a limit of rate", "no failed pressure test", "every rig release a day earlier"}
     plans, _ = plans_of(document, [each for each in limits_asked(scenario, document, ()) if each.name in idle], 0)
     played = Played((days_to(goal_of(scenario, ALL_ON_PRODUCTION)),))
-    for _ in played_with(played, {AS_STATED: scenario, **plans}, 2, 0, 1):
-        pass
+    play_with(played, {AS_STATED: scenario, **plans}, chunks_of(2))
     assert len(plans) == len(idle)
     for plan in plans:
         assert not played.gains(plan, days(scenario)).any(), plan
@@ -95,8 +95,7 @@ def test_unfinished_replications_count_to_the_horizon_and_are_told() -> None:
     limits = limits_asked(scenario, document, ["horizon=233 h"])
     water = lifted(document, [limits[-1], next(each for each in limits if each.name == "water without limit")])
     played = Played((days_to(goal), unreached(goal)))
-    for _ in played_with(played, {AS_STATED: scenario, "water": water}, 2, 0, 1):
-        pass
+    play_with(played, {AS_STATED: scenario, "water": water}, chunks_of(2))
     assert played.gains("water", days(scenario)) * 24 == pytest.approx([2.2, 2.2])
     told = savings_of(scenario, goal, 0, 2, played, ranked(played, goal, ["water"]), (), ())
     assert told.unreached == 2

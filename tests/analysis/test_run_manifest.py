@@ -17,11 +17,11 @@ from analysis.runs.run_directory import (
     create,
     read_manifest,
     scenario_hash,
-    versions,
     write_manifest,
     write_part,
     write_summary,
 )
+from sim.versions import versions
 from tests.analysis.run_rows import AWKWARD_HOURS, files_below, unit_rows
 
 

@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sim.scenario.scenario import Scenario
 
+PRICES = {
+    "units": {
+        "preparation_crews": {"day": "6 kUSD/day"},
+        "pumping_fleets": {"day": "60 kUSD/day", "standby_day": "40 kUSD/day"},
+        "wireline_units": {"day": "10 kUSD/day", "per_stage": "2500 USD"},
+        "milling_rigs": {"day": "30 kUSD/day"},
+        "flowback_spreads": {"day": "5 kUSD/day"},
+    },
+    "water": "0.5 USD/bbl",
+    "diesel": "3.6 USD/gal",
+}
+FUEL = {"pumping": "diesel", "per_hour": {"wireline_units": "0.5 bbl/h", "pumping_fleets": "3 bbl/h"}}
 
-def many_wells(wells: int, stages: int = 40) -> Scenario:
-    """A zipper of two over so many wells, with water, two wireline units and the usual spread of durations."""
+
+def many_wells(wells: int, stages: int = 40, **more: Any) -> Scenario:
+    """A zipper of two over so many wells, with water, two wireline units and the usual spread of durations.
+
+    `more` sections of a scenario are taken as they are.
+    """
     design = {"fluid": "9500 bbl"}
     geometry = {"measured_depth": "20000 ft", "lateral_length": "9600 ft", "stages": stages, "stage_design": design}
     return Scenario.model_validate(
@@ -26,6 +44,7 @@ def many_wells(wells: int, stages: int = 40) -> Scenario:
                 "storage": {"capacity": "60 kbbl"},
             },
         }
+        | more
     )
 
 

@@ -29,13 +29,21 @@ from PIL import Image
 from analysis.forecasting import forecast_run
 from analysis.forecasting.forecast import forecast as play
 from analysis.runs import run_directory
+from analysis.runs.point_rows import OF_POINTS
 from analysis.runs.run_directory import create, read_manifest, read_table
 from analysis.runs.run_tables import SCHEMAS
 from sim.scenario import load
 
 PICTURES = ("gantt_by_unit", "gantt_by_well", "chance_done_by", "tank_level")
 
-OF_OTHERS = {"chain_ends", "chain_pieces", "relaxed"}  # tables that other commands leave
+OF_OTHERS = {
+    "chain_ends",
+    "chain_pieces",
+    "relaxed",
+    "relaxed_pairs",
+    "compared",
+    *OF_POINTS,
+}  # tables that other commands leave
 
 
 def test_run_directory_holds_everything(desk: Path) -> None:

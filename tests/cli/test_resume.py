@@ -175,9 +175,9 @@ def test_another_run_is_refused_with_all_that_differs(whole: Path, run: Path, tm
 
 
 def test_directory_of_something_else_is_refused(whole: Path, run: Path) -> None:
-    """A manifest that is no forecast's, and files of somebody else's: neither is written over."""
+    """A manifest that says too little, and files of somebody else's: neither is written over."""
     (run / "manifest.json").write_text('{"made_by": "padtempo", "format": 2, "plans": []}', encoding="utf-8")
-    assert "manifest.json: is not that of a forecast" in refused(run, lambda: resumed(whole, run))
+    assert "manifest.json: does not say what was played" in refused(run, lambda: resumed(whole, run))
     (run / "manifest.json").unlink()
     assert "is not empty" in refused(run, lambda: resumed(whole, run))
 

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from desk import CONVENTION, assert_readable, changed, contents, file_of, flat, padtempo
 
-from analysis.studies import sweep as sweep_module
+from analysis.runs import kept_plays
 
 RATE = "water.sources.River.rate=10 kbbl/day..70 kbbl/day:7"
 FEW = ("--replications", "20", "--workers", "1")
@@ -68,7 +68,7 @@ def test_summary_and_picture_are_left(folder: Path) -> None:
     for name in ("lines", "map"):
         assert (folder / name / "pictures" / "sweep.png").stat().st_size > 10_000
         manifest = json.loads((folder / name / "manifest.json").read_text(encoding="utf-8"))
-        assert (manifest["study"], manifest["replications_done"]) == ("sweep", 20)
+        assert (manifest["command"], manifest["replications_done"]) == ("sweep", 20)
 
 
 def test_two_numbers_make_a_grid(folder: Path) -> None:
@@ -180,15 +180,15 @@ def test_few_replications_state_no_knee(tmp_path: Path) -> None:
 
 def test_a_sweep_that_is_stopped_shows_what_all_points_have(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Chunks that only some points have are left out; the exit code is that of a stop."""
-    whole = sweep_module.play
+    whole = kept_plays.play
 
-    def stopped(*arguments: Any) -> Iterator[Any]:
-        for number, played in enumerate(whole(*arguments)):
+    def stopped(*arguments: Any, **named: Any) -> Iterator[Any]:
+        for number, played in enumerate(whole(*arguments, **named)):
             if number == 5:
                 raise KeyboardInterrupt
             yield played
 
-    monkeypatch.setattr(sweep_module, "play", stopped)
+    monkeypatch.setattr(kept_plays, "play", stopped)
     code, said, _ = sweep(file_of(tmp_path), "units.flowback_spreads.count=1..2")
     assert code == 130
     assert "Stopped: 2 of 20 replications of every point." in said
