@@ -56,7 +56,6 @@ ANALYSIS = (
         "analysis.studies.quantile_functions",
         "analysis.studies.sensitivity",
         "analysis.supply_measures",
-        "analysis.updating.update_log",
         "analysis.wording",
     ),
     (
@@ -73,7 +72,6 @@ ANALYSIS = (
         "analysis.relaxing.multiple_tests",
         "analysis.relaxing.relax",
         "analysis.studies.knee",
-        "analysis.updating.field_standing",
     ),
     (
         "analysis.chains.chain_summary",
@@ -89,7 +87,6 @@ ANALYSIS = (
         "analysis.pricing.production",
         "analysis.relaxing.limits",
         "analysis.runs.run_tables",
-        "analysis.updating.update",
     ),
     (
         "analysis.chains.chain_answer",
@@ -112,7 +109,6 @@ ANALYSIS = (
         "analysis.runs.parts",
         "analysis.runs.run_lock",
         "analysis.runs.study_files",
-        "analysis.updating.update_history",
     ),
     (
         "analysis.chains.chain_exports",
@@ -122,8 +118,6 @@ ANALYSIS = (
         "analysis.relaxing.relax_answer",
         "analysis.relaxing.relax_pictures",
         "analysis.runs.run_opening",
-        "analysis.updating.update_answer",
-        "analysis.updating.update_pictures",
     ),
     (
         "analysis.chains.chain_run",
@@ -135,7 +129,6 @@ ANALYSIS = (
         "analysis.relaxing.relax_exports",
         "analysis.relaxing.relax_terminal",
         "analysis.runs.finished_run",
-        "analysis.updating.update_run",
     ),
     (
         "analysis.comparing.selection_run",
@@ -165,6 +158,9 @@ ANALYSIS = (
         "analysis.pricing.money_exports",
         "analysis.studies.drivers",
         "analysis.studies.sizing_answer",
+        "analysis.updating.levels",
+        "analysis.updating.update",
+        "analysis.updating.update_history",
     ),
     (
         "analysis.comparing.comparison_run",
@@ -174,6 +170,12 @@ ANALYSIS = (
         "analysis.studies.drivers_answer",
         "analysis.studies.sizing_picture",
         "analysis.studies.sweep_answer",
+        "analysis.updating.drawn_pace",
+        "analysis.updating.field_standing",
+        "analysis.updating.log_notes",
+        "analysis.updating.pace_answer",
+        "analysis.updating.update_answer",
+        "analysis.updating.update_pictures",
     ),
     (
         "analysis.handing_on.calendar_file",
@@ -181,13 +183,15 @@ ANALYSIS = (
         "analysis.studies.drivers_picture",
         "analysis.studies.sizing_run",
         "analysis.studies.sweep_pictures",
+        "analysis.updating.pad_state",
     ),
     (
         "analysis.handing_on.plan_files",
         "analysis.studies.drivers_run",
         "analysis.studies.sweep_run",
+        "analysis.updating.state_answer",
     ),
-    ("analysis.forecasting.forecast_run",),
+    ("analysis.forecasting.forecast_run", "analysis.updating.update_run"),
     ("analysis.page",),
     ("analysis.commands",),
     ("analysis.cli",),
