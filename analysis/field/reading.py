@@ -5,7 +5,8 @@ Nothing is mended silently. A row that cannot be right is left out and named, an
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,8 @@ from sim.scenario.scenario import Scenario
 if TYPE_CHECKING:
     import pandas as pd
 
+WRONG_DATES = frozenset({"dates far off", "impossible dates", "unreadable dates"})
+
 
 @dataclass(frozen=True)
 class FieldLog:
@@ -32,14 +35,15 @@ class FieldLog:
     Columns of `rows`: row (number in the sheet), start_h, end_h (NaN while it goes on), unit, activity, well, stage
     (0: none in particular), cause (empty for work), remarks. Hours count from the scenario's start by `clock`.
     `doubtful` are the jobs (unit, activity, well, stage) of which some row was left out, so that their hours are not
-    known. `as_of_h` is the moment at which it was looked at, where that is stated.
+    known, each with the start of the first of those rows, NaN where that is what is wrong with it. `as_of_h` is the
+    moment at which the log was looked at, where that is stated.
     """
 
     source: str
     read: int
     rows: pd.DataFrame
     findings: tuple[Finding, ...]
-    doubtful: frozenset[tuple[str, str, str, int]] = frozenset()
+    doubtful: Mapping[tuple[str, str, str, int], float] = field(default_factory=dict)
     clock: Clock | None = None
     as_of_h: float | None = None
 
@@ -88,15 +92,16 @@ def read_log(
         some = [finding.problem(str(file)) for finding in in_order(findings)[:SHOWN]]
         message = f"none of its {read:,} rows can be used; the first reasons follow"
         raise ScenarioError([Problem(str(file), 0, "", message), *some])
-    doubtful = _doubtful(ours, findings, known)
-    return FieldLog(file.name, read, rows, in_order(findings), doubtful, _clock(told, scenario))
+    clock = _clock(told, scenario)
+    return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings, known, clock), clock)
 
 
 def up_to(log: FieldLog, as_of_h: float) -> FieldLog:
     """The log as it was known at a moment: what began later is not there, what ended later goes on."""
     rows = log.rows[log.rows["start_h"] < as_of_h]
     going_on = rows.assign(end_h=rows["end_h"].where(rows["end_h"] <= as_of_h))
-    return replace(log, rows=going_on.reset_index(drop=True), as_of_h=as_of_h)
+    doubtful = {job: start_h for job, start_h in log.doubtful.items() if not start_h >= as_of_h}
+    return replace(log, rows=going_on.reset_index(drop=True), doubtful=doubtful, as_of_h=as_of_h)
 
 
 def usable(
@@ -124,14 +129,21 @@ def _in_our_words(cells: pd.DataFrame, told: LogMap) -> pd.DataFrame:
     return cells.assign(**ours)
 
 
-def _doubtful(cells: pd.DataFrame, findings: list[Finding], known: Vocabulary) -> frozenset[tuple[str, str, str, int]]:
+def _doubtful(
+    cells: pd.DataFrame, findings: list[Finding], known: Vocabulary, clock: Clock
+) -> dict[tuple[str, str, str, int], float]:
     """Jobs of the rows that were left out, unless for being there twice; of a word that is not known, the closest."""
     out = {finding.row for finding in findings if finding.left_out and finding.kind != "repeated rows"}
     left = cells[cells["row"].isin(out)]
     words = ((left["unit"], known.units), (left["activity"], known.activities), (left["well"], tuple(known.stages)))
     columns = [[closest(word, likely) for word in column] for column, likely in words]
     stages = [int(stage) if stage.isdecimal() else 0 for stage in left["stage"]]
-    return frozenset(zip(*columns, stages, strict=True))
+    wrong = {finding.row for finding in findings if finding.kind in WRONG_DATES}
+    start_h = hours_of(left["start"], clock)[0].mask(left["row"].isin(wrong))
+    found: dict[tuple[str, str, str, int], float] = {}
+    for unit, activity, well, stage, at_h in zip(*columns, stages, start_h, strict=True):
+        found.setdefault((unit, activity, well, stage), at_h)
+    return found
 
 
 def _with_durations(timed: pd.DataFrame, told: LogMap) -> pd.DataFrame:

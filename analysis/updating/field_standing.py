@@ -8,12 +8,13 @@ from math import inf
 
 from analysis.field.jobs import rows_of
 from analysis.field.reading import FieldLog
+from analysis.updating.implied import Implied, with_implied
 from analysis.updating.levels import supposed_levels
 from sim import activities
 from sim.chance.windows import union
 from sim.log import NO_ROW, Interval
 from sim.scenario.scenario import Scenario
-from sim.standing import Standing, stand
+from sim.standing import NO_JOBS, Standing, stand
 
 NOT_LOGGED = "not logged"
 
@@ -24,13 +25,24 @@ def standing_by(log: FieldLog, scenario: Scenario, at_h: float, levels: Mapping[
     Fleets and wireline units have left once rigged down, other units stay until they are not needed. What storages
     hold of which no level is told is supposed (see `levels.supposed_levels`).
     """
-    past = [row for row in rows_of(log, scenario) if row.start_h < at_h]
+    past = implied_by(log, scenario, at_h).rows
     filled = [row for unit in _by_unit(past).values() for row in _without_gaps(unit, at_h, _stays(unit, past))]
-    ordered = sorted([*filled, *_of_nobody(past)], key=lambda row: (row.end_h, row.start_h))
+    ordered = sorted([*filled, *_of_nobody(past)], key=_in_order)
     found = stand(ordered, at_h, dict(levels))
     held = supposed_levels(scenario, found) | dict(levels)
     bad = union(*([(row.start_h, row.end_h)] for row in found.rows if row.cause == activities.WEATHER))
     return Standing(at_h, found.jobs, held, found.rows, (), tuple(bad), at_h)
+
+
+def implied_by(log: FieldLog, scenario: Scenario, at_h: float) -> Implied:
+    """The rows up to a moment with what they imply: jobs of which they do not tell, and ends that nobody wrote down."""
+    begun = [row for row in rows_of(log, scenario) if row.start_h < at_h]
+    return with_implied(_waiting_on(begun), scenario)
+
+
+def _in_order(row: Interval) -> tuple[float, float, int, bool]:
+    """By end; of what took no time a stage is perforated before it is pumped."""
+    return row.end_h, row.start_h, row.stage, row.activity == activities.PUMP_STAGE
 
 
 def _of_nobody(rows: list[Interval]) -> list[Interval]:
@@ -71,3 +83,16 @@ def _without_gaps(rows: list[Interval], at_h: float, stays: bool) -> Iterator[In
         free_h = max(free_h, row.end_h)
     if stays and free_h < at_h:
         yield Interval(free_h, inf, name, activities.STAND_BY, "", 0, "wait", NOT_LOGGED, NO_ROW)
+
+
+def _waiting_on(rows: list[Interval]) -> list[Interval]:
+    """The rows, but a wait with which a unit's rows end goes on: no job is over with a wait."""
+    last_h: dict[str, float] = {}
+    for row in rows:
+        last_h[row.unit] = max(row.end_h, last_h.get(row.unit, 0.0))
+    return [
+        row._replace(end_h=inf)
+        if row.kind == "wait" and row.activity not in NO_JOBS and row.unit and row.end_h == last_h[row.unit]
+        else row
+        for row in rows
+    ]

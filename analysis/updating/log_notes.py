@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from analysis.field.reading import FieldLog
+from analysis.updating.implied import Implied
 from analysis.updating.levels import holders
 from sim import activities
 from sim.scenario.scenario import Scenario
@@ -14,19 +15,21 @@ STALE_H = 2.0  # a log that ends so long before the moment of the update has row
 LISTED = 6
 
 
-def notes(log: FieldLog, plan: Scenario, since: Standing) -> list[str]:
-    """Sentences about what is not in the log or was not used of it, the weightiest first."""
-    found = (_missing_end(log, since), _undone(log, since), _skipped(plan, since), _released(plan, since))
+def notes(log: FieldLog, known: FieldLog, implied: Implied, plan: Scenario, since: Standing) -> list[str]:
+    """Sentences about what is not in the log or was not used of it, the weightiest first.
+
+    `known` is the log as it was known at the moment of the standing, and `implied` what was filled in.
+    """
+    found = (_missing_end(known, since), _undone(known, since), _implied(implied), _released(plan, since))
     return [*(text for each in found for text in each), *_later(log, since)]
 
 
 def _missing_end(log: FieldLog, since: Standing) -> Iterator[str]:
-    known = log.rows[log.rows["start_h"] < since.as_of_h]
-    if known.empty:
+    if log.rows.empty:
         if since.as_of_h > 0:
             yield "nothing is logged up to then, so the plan is played as if nothing had happened yet"
         return
-    silent_h = since.as_of_h - float(known[["start_h", "end_h"]].max().max())
+    silent_h = since.as_of_h - float(log.rows[["start_h", "end_h"]].max().max())
     if silent_h > STALE_H and any(not job.is_done for job in since.jobs):
         yield f"the log ends {silent_h:.0f} h before then; what has no end in it is taken to go on up to then"
     elif silent_h > STALE_H and not log.rows["end_h"].isna().any():
@@ -38,8 +41,8 @@ def _undone(log: FieldLog, since: Standing) -> Iterator[str]:
     seen = {(job.unit, job.activity, job.well, job.stage) for job in since.jobs}
     pumped = stages_pumped(since)
     lost = [
-        f"{activity}{f' {stage}' if stage else ''}{f' of {well}' if well else ''}"
-        for _, activity, well, stage in sorted(log.doubtful - seen)
+        _called(activity, well, stage)
+        for _, activity, well, stage in sorted(log.doubtful.keys() - seen)
         if activity in activities.WAITING_FOR and (not stage or stage > pumped.get(well, 0))
     ]
     if lost:
@@ -59,13 +62,26 @@ def stages_pumped(since: Standing) -> dict[str, int]:
     return found
 
 
-def _skipped(plan: Scenario, since: Standing) -> Iterator[str]:
-    pumped = {(job.well, job.stage) for job in since.jobs if job.activity == activities.PUMP_STAGE}
-    for well in plan.wells:
-        last = max((stage for name, stage in pumped if name == well.name), default=0)
-        skipped = [str(stage) for stage in range(1, last) if (well.name, stage) not in pumped]
-        if skipped:
-            yield f"{well.name} has no row of pumping stage {_some(skipped)}; counted as pumped, for a later one is"
+def _implied(implied: Implied) -> Iterator[str]:
+    """What was filled in."""
+    if implied.jobs:
+        jobs = _some([_called(*job) for job in implied.jobs])
+        yield f"no row says that {jobs} {_is(implied.jobs)} done; taken as done, for later work shows it"
+    if implied.closed:
+        jobs = _some([_called(*job) for job in implied.closed])
+        yield f"{jobs} {_has(implied.closed)} no end although the well has gone further; taken as over when it did"
+
+
+def _is(jobs: Sequence[object]) -> str:
+    return "is" if len(jobs) == 1 else "are"
+
+
+def _has(jobs: Sequence[object]) -> str:
+    return "has" if len(jobs) == 1 else "have"
+
+
+def _called(activity: str, well: str, stage: int) -> str:
+    return f"{activity}{f' {stage}' if stage else ''}{f' of {well}' if well else ''}"
 
 
 def _released(plan: Scenario, since: Standing) -> Iterator[str]:

@@ -18,7 +18,7 @@ from analysis.field.times import moment_h
 from analysis.progress import Progress
 from analysis.runs.run_directory import RunDirectoryError, scenario_hash
 from analysis.updating.drawn_pace import plans_at_pace
-from analysis.updating.field_standing import standing_by
+from analysis.updating.field_standing import implied_by, standing_by
 from analysis.updating.levels import told_levels
 from analysis.updating.log_notes import not_told, notes
 from analysis.updating.pace_answer import pace_sentence
@@ -28,6 +28,7 @@ from analysis.updating.update import Update, dates, steps, update
 from analysis.updating.update_answer import Compared, show_answer, show_dates
 from analysis.updating.update_history import Entry, append, before, keep_original, original_plan, read_history
 from analysis.wording import tell
+from sim.pad import StuckError
 from sim.scenario import Document, Problem, Scenario, ScenarioError, load, load_stated, read, stated
 from sim.standing import Standing
 
@@ -134,9 +135,28 @@ def _refuse_file(out: Path | None) -> None:
 
 
 def _played(order: Order, found: Found) -> Update | None:
+    """Play it. Raises ScenarioError where nobody can go on from where the log leaves the pad.
+
+    A log can be at odds with itself and with the plan in more ways than anybody foresees.
+    """
     sequence = steps(found.was, found.plan, found.at_pace, found.since)
-    with Progress(order.replications * len(sequence), sys.stderr) as progress:
-        return update(sequence, order.replications, order.seed, order.workers, progress.advance)
+    try:
+        with Progress(order.replications * len(sequence), sys.stderr) as progress:
+            return update(sequence, order.replications, order.seed, order.workers, progress.advance)
+    except (StuckError, LookupError, ValueError, RuntimeError) as error:
+        if not found.since.rows:
+            raise
+        raise _at_odds(order, found, error) from error
+
+
+def _at_odds(order: Order, found: Found, error: Exception) -> ScenarioError:
+    file, left_out = str(order.log), [each for each in found.log.findings if each.left_out]
+    why = str(error) if isinstance(error, StuckError) else "its rows contradict one another"
+    message = (
+        f"the plan cannot be played on from where this log leaves the pad at {order.as_of}: {why}; expected work in "
+        "the order of the plan, so see what was left out, or change the plan to what was done"
+    )
+    return ScenarioError([Problem(file, 0, "", message), *(each.problem(file) for each in left_out)])
 
 
 def _show(order: Order, found: Found, played: Update, console: Console) -> None:
@@ -144,7 +164,8 @@ def _show(order: Order, found: Found, played: Update, console: Console) -> None:
     it = Compared(played, found.plan, as_of_h, before(found.history, as_of_h), order.played)
     show_answer(it, console)
     tell(console, read_sentence(found.log))
-    for text in notes(found.log, found.plan, found.since):
+    implied = implied_by(found.known, found.plan, as_of_h)
+    for text in notes(found.log, found.known, implied, found.plan, found.since):
         tell(console, f"Note: {text}.", hanging="  ")
     wells, units = well_states(found.known, found.plan, found.since), unit_states(found.plan, found.since)
     show_state(wells, units, played, found.told, found.plan, as_of_h, console)

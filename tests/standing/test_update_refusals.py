@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.pad import StuckError
 from tests.cli.desk import PAD
 from tests.standing.test_update import DEMO, DEMO_LOG, HEADINGS, run, said
 
@@ -87,8 +88,35 @@ def test_what_goes_against_the_plan_is_said(plan: Path, tmp_path: Path) -> None:
     )
     told = said(run(plan, log, "--as-of", "2027-03-06 13:00"))
     assert "log.csv:4: unit: not known in this plan; did you mean 'Fleet A'" in told
-    assert "Curlew 1 has no row of pumping stage 2; counted as pumped" in told
+    implied = "plug and perforate 2 of Curlew 1, pump stage 2 of Curlew 1, plug and perforate 3 of Curlew 1"
+    assert f"no row says that {implied} are done; taken as done, for later work shows it" in told
     assert "of pump stage 1 of Curlew 2 all rows were left out" in told
+
+
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (StuckError("Fleet A waits for wireline"), "Fleet A waits for wireline"),
+        (IndexError(), "contradict one another"),
+    ],
+)
+def test_a_log_from_which_nobody_can_go_on_is_refused(
+    plan: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: Exception, why: str
+) -> None:
+    """However a log may be at odds with itself: a message with what was left out of it, and nothing written."""
+
+    def stuck(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr("analysis.updating.update_run.update", stuck)
+    log = logged(tmp_path, PUMPED.format(1), PUMPED.format("x"))
+    ran = run(plan, log, "--as-of", "2027-03-07 06:00", "--out", tmp_path / "updates")
+    assert ran.exit_code == 2
+    assert f"cannot be played on from where this log leaves the pad at 2027-03-07 06:00: {why}" in ran.output.replace(
+        "its rows ", ""
+    )
+    assert "log.csv:3: stage: expected a whole number; left out (got 'x')" in ran.output
+    assert not (tmp_path / "updates").exists()
 
 
 def test_a_log_that_ends_early_is_said(plan: Path, tmp_path: Path) -> None:
