@@ -7,7 +7,7 @@ it shows that all before is over, be it that rows are missing, were left out, or
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -42,24 +42,34 @@ class Implied(NamedTuple):
 
 def with_implied(rows: Sequence[Interval], plan: Scenario) -> Implied:
     """Rows with what they imply. An implied job fills hours in which its unit has no row, if there are any."""
-    closed = list(rows)
-    jobs: list[tuple[str, str, int]] = []
     ended: list[tuple[str, str, int]] = []
+    of_well = _by(rows, lambda row: row.well)
     for well in plan.wells:
-        closed = list(_closed(closed, well, ended))
-        own = [row for row in closed if row.well == well.name]
-        for step, a_h, b_h in _missing(own, well, _left_behind_h(closed, well, plan)):
-            closed.append(_row(step, well, a_h, b_h, closed, plan))
-            jobs.append((step[0], well.name, step[1]))
-    flowed = list(_flowed_back(closed, plan))
-    jobs += [(row.activity, row.well, row.stage) for row in flowed]
-    return Implied([*closed, *flowed], jobs, ended)
+        of_well[well.name] = list(_closed(of_well[well.name], well, ended))
+    of_unit = _by((row for own in of_well.values() for row in own), lambda row: row.unit)
+    left_behind_h = _left_behind_h(of_well, plan)
+    added: list[Interval] = []
+    for well in plan.wells:
+        for step, a_h, b_h in list(_missing(of_well[well.name], well, left_behind_h.get(well.name, inf))):
+            row = _row(step, well, a_h, b_h, of_well[well.name], of_unit, plan)
+            of_unit[row.unit].append(row)
+            added.append(row)
+    added += _flowed_back(of_unit, plan)
+    whole = [*(row for own in of_well.values() for row in own), *added]
+    return Implied(whole, [(row.activity, row.well, row.stage) for row in added], ended)
 
 
-def _flowed_back(rows: Sequence[Interval], plan: Scenario) -> Iterator[Interval]:
+def _by(rows: Iterable[Interval], key: Callable[[Interval], str]) -> dict[str, list[Interval]]:
+    found: dict[str, list[Interval]] = defaultdict(list)
+    for row in rows:
+        found[key(row)].append(row)
+    return found
+
+
+def _flowed_back(of_unit: Mapping[str, list[Interval]], plan: Scenario) -> Iterator[Interval]:
     """Wells that a spread has left for another are turned in line."""
     for spread, _ in individuals(plan.units.flowback_spreads):
-        own = sorted((row for row in rows if row.unit == spread and row.well), key=lambda row: row.start_h)
+        own = sorted((row for row in of_unit.get(spread, ()) if row.well), key=lambda row: row.start_h)
         ends: dict[str, list[Interval]] = {}
         for row in own:
             ends.setdefault(row.well, []).append(row)
@@ -82,16 +92,15 @@ def _place(row: Interval, stages: int) -> float:
     return 2 * stages + 3 + (row.activity in FLOWING)
 
 
-def _closed(rows: list[Interval], well: Well, ended: list[tuple[str, str, int]]) -> Iterator[Interval]:
+def _closed(own: list[Interval], well: Well, ended: list[tuple[str, str, int]]) -> Iterator[Interval]:
     """Rows that go on although the well has gone further are over when it did.
 
     Nobody prepares a well while another does.
     """
     stages = well.stage_count
-    own = [row for row in rows if row.well == well.name]
     places = [(_place(row, stages), row.start_h) for row in own]
-    for row in rows:
-        place = _place(row, stages) if row.end_h == inf and row.well == well.name else -1
+    for row in own:
+        place = _place(row, stages) if row.end_h == inf else -1
         later = [start_h for other, start_h in places if other > place >= 0]
         if place == 0:
             others = [other for other in own if other.activity in PREPARING and other.activity != row.activity]
@@ -103,16 +112,23 @@ def _closed(rows: list[Interval], well: Well, ended: list[tuple[str, str, int]])
         yield row._replace(end_h=max(row.start_h, min(later)))
 
 
-def _left_behind_h(rows: Sequence[Interval], well: Well, plan: Scenario) -> float:
-    """When the fleet of a well's group had begun with a later one, or a rig that waits for the group with drill-out."""
-    groups = [{each.name for each in group} for group in plan.groups]
-    number = next(k for k, group in enumerate(groups) if well.name in group)
-    later = {name for group in groups[number + 1 :] for name in group}
-    fleets = {row.unit for row in rows if row.activity == activities.PUMP_STAGE and row.well in groups[number]}
-    found = [row.start_h for row in rows if row.unit in fleets and row.well in later]
-    if plan.strategy.drill_out == "after the group":
-        found += [row.start_h for row in rows if row.well in groups[number] and row.activity not in UP_TO_FRACTURING]
-    return min(found, default=inf)
+def _left_behind_h(of_well: Mapping[str, list[Interval]], plan: Scenario) -> dict[str, float]:
+    """By well, when its fleet had begun with a later group, or with drill-out a rig that waits for all of the group."""
+    number_of = {well.name: number for number, group in enumerate(plan.groups) for well in group}
+    begun_h: dict[tuple[str, str], float] = {}
+    after_h: dict[int, float] = {}
+    for name, number in number_of.items():
+        for row in of_well.get(name, ()):
+            begun_h[row.unit, name] = min(row.start_h, begun_h.get((row.unit, name), inf))
+            if row.activity not in UP_TO_FRACTURING and plan.strategy.drill_out == "after the group":
+                after_h[number] = min(row.start_h, after_h.get(number, inf))
+    found = {name: after_h.get(number, inf) for name, number in number_of.items()}
+    for fleet, _ in individuals(plan.units.pumping_fleets):
+        wells = [(number_of[name], at_h) for (unit, name), at_h in begun_h.items() if unit == fleet]
+        groups = {number for number, _ in wells}
+        moved_h = {group: min((at_h for number, at_h in wells if number > group), default=inf) for group in groups}
+        found = {name: min(found[name], moved_h.get(number, inf)) for name, number in number_of.items()}
+    return found
 
 
 def _missing(rows: list[Interval], well: Well, left_behind_h: float) -> Iterator[tuple[Step, float, float]]:
@@ -158,19 +174,23 @@ def _bounds_h(
     return found[::-1]
 
 
-def _row(step: Step, well: Well, a_h: float, b_h: float, rows: Sequence[Interval], plan: Scenario) -> Interval:
+def _row(
+    step: Step, well: Well, a_h: float, b_h: float, own: list[Interval], of_unit: Mapping[str, list[Interval]],
+    plan: Scenario,
+) -> Interval:  # fmt: skip
     """A row for an implied job, where its unit has room for it."""
     activity, stage = step
     names = [name for name, _ in individuals(plan.units.kinds[BY_KIND[activity]])]
-    at_well = {row.unit for row in rows if row.well == well.name and row.activity == activity}
+    at_well = {row.unit for row in own if row.activity == activity}
     units = [name for name in names if name in at_well] or names
-    start_h, end_h, unit = max((_room(rows, each, a_h, b_h) for each in units), key=lambda room: room[1] - room[0])
+    rooms = [(*_room(of_unit.get(each, ()), a_h, b_h), each) for each in units]
+    start_h, end_h, unit = max(rooms, key=lambda room: room[1] - room[0])
     return Interval(start_h, end_h, unit, activity, well.name, stage, "work", "", NO_ROW)
 
 
-def _room(rows: Sequence[Interval], unit: str, a_h: float, b_h: float) -> tuple[float, float, str]:
+def _room(rows: Sequence[Interval], a_h: float, b_h: float) -> tuple[float, float]:
     """The longest hours between two moments in which a unit has no row; of no length where it has none."""
-    own = sorted((row.start_h, row.end_h) for row in rows if row.unit == unit and row.end_h > a_h and row.start_h < b_h)
+    own = sorted((row.start_h, row.end_h) for row in rows if row.end_h > a_h and row.start_h < b_h)
     free_h, best = a_h, (b_h, b_h)
     for start_h, end_h in [*own, (b_h, b_h)]:
         if start_h - free_h > best[1] - best[0]:
@@ -179,4 +199,4 @@ def _room(rows: Sequence[Interval], unit: str, a_h: float, b_h: float) -> tuple[
     if best[0] == best[1]:
         edges = [edge for span in own for edge in span if a_h <= edge <= b_h]
         best = (max(edges, default=b_h),) * 2
-    return (*best, unit)
+    return best
