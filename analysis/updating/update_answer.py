@@ -82,10 +82,14 @@ def _mover(it: Compared) -> str:
     most = max(it.found.terms[ALL], key=lambda term: abs(term.days.mean))
     days = f"{_signed(most.days.mean)} days {_bracket(most.days)}"
     text = f"What moved it most from the original plan is {most.name} ({MEANING[most.name]}): {days}."
+    if _signed(most.days.mean) == "0.0":
+        text = "Nothing has moved it from the original plan."
     since = it.moved_since
-    if since and it.last is not None:
+    if since:
         name = max(since, key=lambda each: abs(since[each]))
-        text += f" Since the last update it is {name}: {_signed(since[name])} days."
+        moved = _signed(since[name])
+        text += " Nor since the last update." if moved == "0.0" == _signed(most.days.mean) else ""
+        text += f" Since the last update it is {name}: {moved} days." if moved != "0.0" else ""
     return text
 
 

@@ -49,6 +49,20 @@ def test_medians_follow_student_and_chances_the_beta() -> None:
     assert stats.kstest(chances, stats.beta(*RATE.rate.known_by).cdf).pvalue > 1e-3
 
 
+def test_what_nobody_has_seen_yet_is_as_uncertain_as_the_plan() -> None:
+    """Worth five observations: Student's distribution with five degrees; nothing is drawn where the plan is sure."""
+    unseen = Quantity(**{**vars(TIMES), "done": NONE, "name": "rig down"})
+    fixed = Quantity("move", "move between groups", TIME, ("strategy.between_groups",), 6.0, NONE, NONE)
+    none = Quantity("swap", "swap", TIME, ("strategy.swap.time",), 0.0, NONE, NONE)
+    whole = Calibration((), (unseen, fixed, none), (RATE,), (), (), (), 5.0)
+    draws = [drawn(whole, 3, number).figures for number in range(DRAWN)]
+    assert {tuple(each.quantity.name for each in figures) for figures in draws} == {("rig down", "move")}
+    mus = [figures[0].shape.mu for figures in draws]  # type: ignore[union-attr]
+    assert stats.kstest(mus, stats.t(5, 2.0, 0.2 / sqrt(5)).cdf).pvalue > 1e-3
+    assert all(isinstance(figures[1].shape, float) for figures in draws)
+    assert drawn(Calibration((), (unseen,), (RATE,), (), (), (), 0.0), 3, 1).figures == ()
+
+
 def test_the_spread_of_single_jobs_is_held() -> None:
     """What is drawn moves all jobs alike; how they differ among each other is known."""
     whole = calibration()
