@@ -91,6 +91,8 @@ def read_log(
     if rows.empty and not (may_be_empty and read == 0):
         some = [finding.problem(str(file)) for finding in in_order(findings)[:SHOWN]]
         message = f"none of its {read:,} rows can be used; the first reasons follow"
+        if not read:
+            message = "nothing but headings; expected rows of what happened"
         raise ScenarioError([Problem(str(file), 0, "", message), *some])
     clock = _clock(told, scenario)
     return FieldLog(file.name, read, rows, in_order(findings), _doubtful(ours, findings, known, clock), clock)
