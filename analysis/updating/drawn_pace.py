@@ -24,6 +24,7 @@ from analysis.field.rates import TroubleRate
 from analysis.field.updating import Posterior
 from sim.chance.streams import own_generator
 from sim.scenario import Document, Place, Scenario, changed, validate
+from sim.scenario.document import Node
 
 MOST_CHANCE = 0.95
 
@@ -34,7 +35,8 @@ def plans_at_pace(
     """A plan for each replication; none where the log tells of no figure of the plan."""
     if not calibration.figures and not calibration.rates:
         return ()
-    return tuple(_plan(drawn(calibration, seed, number), document, scenario) for number in range(n))
+    bare = _without_weather(document)
+    return tuple(_plan(drawn(calibration, seed, number), bare, scenario) for number in range(n))
 
 
 def drawn(calibration: Calibration, seed: int, replication: int) -> Calibration:
@@ -52,9 +54,16 @@ def drawn(calibration: Calibration, seed: int, replication: int) -> Calibration:
     )
 
 
+def _without_weather(document: Document) -> Document:
+    """All plans share one weather: a table of years would otherwise be read and kept for each."""
+    nodes = {key: node for key, node in document.root.value.items() if key != "weather"}
+    return replace(document, root=Node(nodes, document.root.place))
+
+
 def _plan(calibration: Calibration, document: Document, scenario: Scenario) -> Scenario:
     values = {entry.path: entry.value for entry in entries(calibration, "", scenario)}
-    return validate(changed(document, values.items(), Place("the pace of the log", 0)))
+    plan = validate(changed(document, values.items(), Place("the pace of the log", 0)))
+    return plan.model_copy(update={"weather": scenario.weather})
 
 
 def _as_planned(quantity: Quantity, weight: float) -> Calibrated | None:
