@@ -43,8 +43,8 @@ def simulate(scenario: Scenario, replication: int = 0, seed: int = 0, since: Sta
     `since` is where the pad stands; without it, at hour zero with nothing done. What is done stays as it was, and is
     in the log; jobs under way go on, each for as long as it may still take having taken so long already (see
     `sim.chance.residual`); what has not begun meets the luck that it would have met anyway. Nobody can tell from a log
-    where trucks are, which pumps are down, what weather there is, or how much of its permit a source has used up
-    today: trucks start empty from where they load, pumps are all up, weather and permits as drawn.
+    where trucks are, which pumps are down, or how much of its permit a source has used up today: trucks start empty
+    from where they load, pumps are all up, permits as drawn. So is the weather, but that what is bad now goes on.
     """
     env = simpy.Environment(since.as_of_h or 0)
     log = Log(replication, seed, scenario.horizon, {well.name: well.stage_count for well in scenario.wells})

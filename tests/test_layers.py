@@ -59,7 +59,6 @@ ANALYSIS = (
         "analysis.studies.quantile_functions",
         "analysis.studies.sensitivity",
         "analysis.supply_measures",
-        "analysis.updating.update_log",
         "analysis.wording",
     ),
     (
@@ -76,7 +75,6 @@ ANALYSIS = (
         "analysis.relaxing.multiple_tests",
         "analysis.relaxing.relax",
         "analysis.studies.knee",
-        "analysis.updating.field_standing",
     ),
     (
         "analysis.chains.chain_summary",
@@ -94,7 +92,6 @@ ANALYSIS = (
         "analysis.relaxing.limits",
         "analysis.relaxing.quotient",
         "analysis.runs.run_tables",
-        "analysis.updating.update",
     ),
     (
         "analysis.chains.chain_answer",
@@ -119,7 +116,6 @@ ANALYSIS = (
         "analysis.runs.run_lock",
         "analysis.runs.run_manifest",
         "analysis.runs.study_files",
-        "analysis.updating.update_history",
     ),
     (
         "analysis.chains.chain_exports",
@@ -130,8 +126,6 @@ ANALYSIS = (
         "analysis.relaxing.relax_pictures",
         "analysis.runs.kept_plays",
         "analysis.runs.run_opening",
-        "analysis.updating.update_answer",
-        "analysis.updating.update_pictures",
     ),
     (
         "analysis.chains.chain_run",
@@ -143,7 +137,6 @@ ANALYSIS = (
         "analysis.relaxing.relaxed_plays",
         "analysis.runs.kept_points",
         "analysis.runs.finished_run",
-        "analysis.updating.update_run",
     ),
     (
         "analysis.comparing.selection_run",
@@ -176,6 +169,9 @@ ANALYSIS = (
         "analysis.studies.drivers",
         "analysis.studies.knees",
         "analysis.studies.sizing_answer",
+        "analysis.updating.levels",
+        "analysis.updating.update",
+        "analysis.updating.update_history",
     ),
     (
         "analysis.comparing.comparison_run",
@@ -186,6 +182,12 @@ ANALYSIS = (
         "analysis.studies.drivers_answer",
         "analysis.studies.sizing_picture",
         "analysis.studies.sweep_answer",
+        "analysis.updating.drawn_pace",
+        "analysis.updating.field_standing",
+        "analysis.updating.log_notes",
+        "analysis.updating.pace_answer",
+        "analysis.updating.update_answer",
+        "analysis.updating.update_pictures",
     ),
     (
         "analysis.handing_on.calendar_file",
@@ -193,13 +195,15 @@ ANALYSIS = (
         "analysis.studies.drivers_picture",
         "analysis.studies.sizing_run",
         "analysis.studies.sweep_pictures",
+        "analysis.updating.pad_state",
     ),
     (
         "analysis.handing_on.plan_files",
         "analysis.studies.drivers_run",
         "analysis.studies.sweep_run",
+        "analysis.updating.state_answer",
     ),
-    ("analysis.forecasting.forecast_run",),
+    ("analysis.forecasting.forecast_run", "analysis.updating.update_run"),
     ("analysis.page",),
     ("analysis.commands",),
     ("analysis.cli",),

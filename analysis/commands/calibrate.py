@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from analysis.commands.options import A_PATH, ALTERNATIVE, COLUMNS, FIELD_LOG, SCENARIO, STRICT, console
+from analysis.commands.options import A_PATH, ALTERNATIVE, COLUMNS, FIELD_LOG, PRIOR_WEIGHT, SCENARIO, STRICT, console
 from analysis.commands.refusal import refusing
 
 
@@ -16,14 +16,7 @@ from analysis.commands.refusal import refusing
 @COLUMNS
 @ALTERNATIVE
 @STRICT
-@click.option(
-    "--prior-weight",
-    type=click.FloatRange(0, 10_000),
-    default=5.0,
-    show_default=True,
-    metavar="N",
-    help="How many observations the plan is worth; 0: only the log counts.",
-)
+@PRIOR_WEIGHT
 @click.option("--out", type=A_PATH, metavar="FILE", help="Write a patch file there, and a picture beside it.")
 def calibrate(
     file: Path,

@@ -25,6 +25,14 @@ COLUMNS = click.option(
 STRICT = click.option(
     "--strict", is_flag=True, help="Refuse a log with any oddity, instead of naming what is left out."
 )
+PRIOR_WEIGHT = click.option(
+    "--prior-weight",
+    type=click.FloatRange(0, 10_000),
+    default=5.0,
+    show_default=True,
+    metavar="N",
+    help="How many observations the plan is worth; 0: only the log counts.",
+)
 REPLICATIONS = click.option(
     "--replications",
     type=click.IntRange(1, 10_000_000),

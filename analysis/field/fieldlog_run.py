@@ -17,6 +17,7 @@ from analysis.wording import tell
 from sim.scenario import load, read, validate
 from sim.scenario.document import Document, Node, Place, node_of
 from sim.scenario.patches import with_patches
+from sim.scenario.problems import Problem, ScenarioError
 from sim.scenario.scenario import Scenario
 from sim.scenario.written import as_written
 
@@ -38,6 +39,7 @@ def carry_out(order: FieldlogOrder, console: Console) -> None:
     scenario = load(order.file, order.alternative)
     for path in (order.out, beside):
         refuse_existing(path)
+    _refuse_nothing(order.until, scenario)
     document = read(order.file, order.alternative)
     patch = truth_of(scenario, document, order.seed) if order.truth is None else {}
     played = load(order.file, order.alternative, order.truth) if order.truth else with_truth(document, patch)
@@ -46,12 +48,19 @@ def carry_out(order: FieldlogOrder, console: Console) -> None:
     refuse_unusable(order.file, text, order.alternative)
     write(order.out, log.csv())
     write(beside, text)
+    slips = f"{len(log.slips)} slip{'s' * (len(log.slips) != 1)} of the pen"
     tell(
         console,
-        f"Wrote {order.out}, an invented log of {len(log.rows):,} rows with {len(log.slips)} slips of the pen in it, "
+        f"Wrote {order.out}, an invented log of {len(log.rows):,} rows with {slips} in it, "
         f"and {beside}, the figures it was played with.",
     )
     console.print(f"Next: padtempo calibrate {order.file} {order.out}")
+
+
+def _refuse_nothing(until: datetime | None, scenario: Scenario) -> None:
+    if until is not None and until <= scenario.start:
+        message = f"expected a moment after the plan's start, {scenario.start}"
+        raise ScenarioError([Problem("--until", 0, "", message, str(until))])
 
 
 def with_truth(document: Document, patch: Patch) -> Scenario:

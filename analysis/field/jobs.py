@@ -62,10 +62,21 @@ def numbered(rows: pd.DataFrame, until_h: float) -> pd.DataFrame:
 
 def intervals_of(log: FieldLog, scenario: Scenario) -> Log:
     """The log as one of the model's, for whatever reads those; what still goes on is cut short at its last moment."""
-    until_h, troubles = log.until_h + BEYOND_H, set(scenario.troubles)
+    until_h = log.until_h + BEYOND_H
     found = Log(-1, 0, until_h, {well.name: well.stage_count for well in scenario.wells})
-    ordered = log.rows.assign(end_h=log.rows["end_h"].fillna(until_h)).sort_values(["end_h", "row"], kind="stable")
+    found.intervals += rows_of(log, scenario, until_h)
+    return found
+
+
+def rows_of(log: FieldLog, scenario: Scenario, open_end_h: float = np.inf) -> list[Interval]:
+    """The rows as the model writes them, in order of ending; what still goes on ends at `open_end_h`.
+
+    A cause that is no trouble of the plan is a wait.
+    """
+    troubles = set(scenario.troubles)
+    ordered = log.rows.assign(end_h=log.rows["end_h"].fillna(open_end_h)).sort_values(["end_h", "row"], kind="stable")
     columns = [ordered[name].tolist() for name in ("start_h", "end_h", *WHAT, "cause")]
+    found = []
     for start_h, end_h, unit, activity, well, stage, cause in zip(*columns, strict=True):
         kind: Kind = "work" if not cause else "trouble" if cause in troubles else "wait"
         found.append(Interval(start_h, end_h, unit, activity, well, stage, kind, cause, NO_ROW))

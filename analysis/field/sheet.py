@@ -53,14 +53,27 @@ def _csv(file: Path) -> list[NumberedRow]:
 def _workbook(file: Path) -> list[NumberedRow]:
     from python_calamine import CalamineWorkbook
 
-    if not file.exists():
-        raise ScenarioError([Problem(str(file), 0, "", f"no such file; expected {WHAT}")])
+    if not file.is_file():
+        what = "a folder" if file.is_dir() else "no such file"
+        raise ScenarioError([Problem(str(file), 0, "", f"{what}; expected {WHAT}")])
+    if file.stat().st_size > MOST_MEGABYTES * 1_000_000:
+        raise ScenarioError([Problem(str(file), 0, "", f"larger than {MOST_MEGABYTES} MB; expected {WHAT}")])
     try:
         values = CalamineWorkbook.from_path(file).get_sheet_by_index(0).to_python(skip_empty_area=False)
     except Exception as error:  # whatever the library stumbles over is no workbook
         raise ScenarioError([Problem(str(file), 0, "", f"not a workbook ({error}); expected {WHAT}")]) from error
-    rows = [(number, [_text(value) for value in row]) for number, row in enumerate(values, start=1)]
+    timed = {column for row in values for column, value in enumerate(row) if isinstance(value, datetime)}
+    rows = [
+        (number, [_text(_moment(value) if column in timed else value) for column, value in enumerate(row)])
+        for number, row in enumerate(values, start=1)
+    ]
     return [(number, cells) for number, cells in rows if any(cells)]
+
+
+def _moment(value: Any) -> Any:
+    """A date among moments is one at midnight: a workbook keeps no hours of nought."""
+    midnight = isinstance(value, date) and not isinstance(value, datetime)
+    return datetime.combine(value, time()) if midnight else value
 
 
 def _text(value: Any) -> str:

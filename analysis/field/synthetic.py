@@ -54,7 +54,7 @@ def invented_log(scenario: Scenario, seed: int, until: datetime | None = None, *
     done = sorted((row for row in log.intervals if row.activity != activities.ARRIVE), key=lambda row: row.start_h)
     texts = (_row(scenario, row, until, luck) for row in done)
     rows = [row for row in texts if row is not None]
-    return InventedLog(rows, _slip(rows, luck) if slips else [])
+    return InventedLog(rows, _slip(rows, luck) if slips and rows else [])
 
 
 def _row(scenario: Scenario, row: Interval, until: datetime | None, luck: Generator) -> Row | None:

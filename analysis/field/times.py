@@ -52,6 +52,18 @@ def hours_of(cells: Text, clock: Clock) -> tuple[Hours, Text]:
     return hours, _faults(cells, zoned, naive, hours, clock)
 
 
+def moment_h(text: str, clock: Clock) -> tuple[float, str]:
+    """Hours of one moment, written as in the log or as ISO, a date alone being its midnight; and what is wrong."""
+    import pandas as pd
+
+    whole = f"{text} 00:00" if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text) else text
+    for each in dict.fromkeys((clock._replace(date_format=None), clock)):
+        hours, faults = hours_of(pd.Series([whole.strip()], dtype="str"), each)
+        if not faults[0] and not pd.isna(hours[0]):
+            return float(hours[0]), ""
+    return float("nan"), str(faults[0]) or f"not a date and time; expected such as {clock.example}"
+
+
 def _naive(cells: Text, clock: Clock) -> pd.Series[pd.Timestamp]:
     """Times without a zone; real dates of a workbook are ISO with a T, whatever the format of its text."""
     import pandas as pd

@@ -21,7 +21,11 @@ class Posterior(NamedTuple):
 
 
 class Rate(NamedTuple):
-    """A chance or a mean time between strikes: after the update, and its interval; and the same by the data alone."""
+    """A chance or a mean time between strikes: after the update, and its interval; and the same by the data alone.
+
+    `known_by` are the two parameters of the distribution after the update: those of the beta of a chance, or strikes
+    and hours of the gamma of a rate; None where that is no distribution.
+    """
 
     value: float
     low: float
@@ -29,6 +33,7 @@ class Rate(NamedTuple):
     data: float
     data_low: float
     data_high: float
+    known_by: tuple[float, float] | None = None
 
 
 def update_logs(prior: LogMoments, seen: LogMoments, confidence: float = 0.95) -> Posterior:
@@ -64,7 +69,7 @@ def update_chance(prior: float, strikes_worth: float, strikes: int, jobs: int, c
     if a <= 0 or b <= 0:
         return Rate(*seen[:3], *seen[:3])
     low, high = (float(betaincinv(a, b, (1 + sign * confidence) / 2)) for sign in (-1, 1))
-    return Rate(a / (a + b), low, high, *seen[:3])
+    return Rate(a / (a + b), low, high, *seen[:3], (a, b))
 
 
 def update_every(prior: float, strikes_worth: float, strikes: int, hours: float, confidence: float = 0.95) -> Rate:
@@ -82,4 +87,4 @@ def update_every(prior: float, strikes_worth: float, strikes: int, hours: float,
     if a <= 0:
         return Rate(data, data_low, data_high, data, data_low, data_high)
     low, high = exposure / float(gammaincinv(a, 1 - tail)), exposure / float(gammaincinv(a, tail))
-    return Rate(exposure / a, low, high, data, data_low, data_high)
+    return Rate(exposure / a, low, high, data, data_low, data_high, (a, exposure))

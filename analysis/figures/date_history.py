@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from matplotlib.axes import Axes
-from matplotlib.ticker import FuncFormatter
+from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from analysis.figures import theme
 
@@ -29,6 +29,7 @@ def date_history(made: Sequence[Made], start: datetime, title: str) -> Axes:
     theme.date_axis(ax, start, min(as_of_h) - 0.03 * span_h, max(as_of_h) + 0.06 * span_h)
     first, end = float(low.min()), float(theme.positions(start, [last_h])[0])
     ax.set_ylim(first - 0.08 * (end - first) - 0.5, end + 0.08 * (end - first) + 0.5)
+    ax.yaxis.set_major_locator(MaxNLocator(nbins=8, steps=[1, 2, 3, 5, 10], integer=True))  # midnights
     ax.yaxis.set_major_formatter(FuncFormatter(lambda place, _: _day(start, place)))
     ax.annotate(
         theme.day_text(start, made[-1][1][1]), (float(at[-1]), float(middle[-1])), xytext=(6, 6),

@@ -6,46 +6,54 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from math import inf
 
-from analysis.updating.update_log import known_units
+from analysis.field.jobs import rows_of
+from analysis.field.reading import FieldLog
+from analysis.updating.implied import Implied, with_implied
+from analysis.updating.levels import supposed_levels
 from sim import activities
 from sim.chance.windows import union
 from sim.log import NO_ROW, Interval
 from sim.scenario.scenario import Scenario
-from sim.standing import Standing, stand
+from sim.standing import NO_JOBS, Standing, stand
 
 NOT_LOGGED = "not logged"
-LEAVES_AFTER = {
-    "pumping_fleets": activities.RIG_DOWN,
-    "wireline_units": activities.RIG_DOWN,
-}
 
 
-def standing_by(rows: list[Interval], scenario: Scenario, at_h: float, levels: Mapping[str, float]) -> Standing:
+def standing_by(log: FieldLog, scenario: Scenario, at_h: float, levels: Mapping[str, float]) -> Standing:
     """The standing at a moment. Hours between two jobs of a unit count as standing by, for reasons not logged.
 
-    Fleets and wireline units have left once rigged down, other units stay until they are not needed. A job under way
-    by a unit that is not in the plan counts as done. Water whose level is not told stands as high as before the first
-    stage once work draws on it, and as it did at the start before that.
+    Fleets and wireline units have left once rigged down, other units stay until they are not needed. What storages
+    hold of which no level is told is supposed (see `levels.supposed_levels`).
     """
-    known = known_units(scenario)
-    past = [row if row.unit in known or not row.unit else _over(row, at_h) for row in rows if row.start_h < at_h]
-    filled = [row for unit in _by_unit(past, known).values() for row in _without_gaps(unit, at_h, _stays(unit, past))]
-    others = [row for row in past if row.unit not in known]
-    ordered = sorted([*filled, *others], key=lambda row: (row.end_h, row.start_h))
+    past = implied_by(log, scenario, at_h).rows
+    filled = [row for unit in _by_unit(past).values() for row in _without_gaps(unit, at_h, _stays(unit, past))]
+    ordered = sorted([*filled, *_of_nobody(past)], key=_in_order)
     found = stand(ordered, at_h, dict(levels))
-    held = _level(scenario, found) | dict(levels)
+    held = supposed_levels(scenario, found) | dict(levels)
     bad = union(*([(row.start_h, row.end_h)] for row in found.rows if row.cause == activities.WEATHER))
     return Standing(at_h, found.jobs, held, found.rows, (), tuple(bad), at_h)
 
 
-def _over(row: Interval, at_h: float) -> Interval:
-    return row._replace(end_h=min(row.end_h, at_h))
+def implied_by(log: FieldLog, scenario: Scenario, at_h: float) -> Implied:
+    """The rows up to a moment with what they imply: jobs of which they do not tell, and ends that nobody wrote down."""
+    begun = [row for row in rows_of(log, scenario) if row.start_h < at_h]
+    return with_implied(_waiting_on(begun), scenario)
 
 
-def _by_unit(rows: list[Interval], known: set[str]) -> dict[str, list[Interval]]:
+def _in_order(row: Interval) -> tuple[float, float, int, bool]:
+    """By end; of what took no time a stage is perforated before it is pumped."""
+    return row.end_h, row.start_h, row.stage, row.activity == activities.PUMP_STAGE
+
+
+def _of_nobody(rows: list[Interval]) -> list[Interval]:
+    return [row for row in rows if not row.unit]
+
+
+def _by_unit(rows: list[Interval]) -> dict[str, list[Interval]]:
+    """Rows of each unit, in order of start."""
     found: dict[str, list[Interval]] = defaultdict(list)
-    for row in rows:
-        if row.unit in known:
+    for row in sorted(rows, key=lambda row: (row.start_h, row.end_h)):
+        if row.unit:
             found[row.unit].append(row)
     return found
 
@@ -77,14 +85,14 @@ def _without_gaps(rows: list[Interval], at_h: float, stays: bool) -> Iterator[In
         yield Interval(free_h, inf, name, activities.STAND_BY, "", 0, "wait", NOT_LOGGED, NO_ROW)
 
 
-def _level(scenario: Scenario, found: Standing) -> dict[str, float]:
-    """What the storage holds where nobody has said."""
-    if scenario.water is None:
-        return {}
-    filled = any(
-        job.activity in {activities.PUMP_STAGE, activities.PLUG_AND_PERFORATE, activities.MILL_PLUGS}
-        or (job.activity == activities.FILL_STORAGE and job.is_done)
-        for job in found.jobs
-    )
-    storage = scenario.water.storage
-    return {activities.WATER: max(storage.filled_to, storage.on_hand) if filled else storage.on_hand}
+def _waiting_on(rows: list[Interval]) -> list[Interval]:
+    """The rows, but a wait with which a unit's rows end goes on: no job is over with a wait."""
+    last_h: dict[str, float] = {}
+    for row in rows:
+        last_h[row.unit] = max(row.end_h, last_h.get(row.unit, 0.0))
+    return [
+        row._replace(end_h=inf)
+        if row.kind == "wait" and row.activity not in NO_JOBS and row.unit and row.end_h == last_h[row.unit]
+        else row
+        for row in rows
+    ]

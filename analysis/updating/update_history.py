@@ -1,23 +1,35 @@
-"""The forecasts of a pad so far: a line of JSON for each, appended to one small file and never changed."""
+"""The forecasts of a pad so far: a line of JSON for each, appended to one small file and never changed.
+
+Beside it lies the plan as it was at the first of them, so that what was changed since can be told apart.
+"""
 
 from __future__ import annotations
 
 import json
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from analysis.runs.run_directory import RunDirectoryError
+from analysis.runs.whole_files import write_whole
 
 NAME = "forecasts.jsonl"
+ORIGINAL = "original_plan.json"
 
 
 class Entry(NamedTuple):
-    """A forecast: as of when, and P10, P50 and P90 of each milestone, all in hours from the start; None: beyond."""
+    """A forecast: as of when, and P10, P50 and P90 of each milestone, all in hours from the start; None: beyond.
+
+    `terms` are the days by which each change had moved the mean date of a milestone since the original plan, and
+    `played` says with how many replications and which seed: only between equal ones do differences of terms hold.
+    """
 
     as_of_h: float
     milestones: dict[str, list[float | None]]
     plan: str  # hash of the plan
+    terms: Mapping[str, Mapping[str, float]] = {}
+    played: tuple[int, int] = (0, 0)
 
 
 def read_history(folder: Path | None) -> list[Entry]:
@@ -38,8 +50,10 @@ def read_history(folder: Path | None) -> list[Entry]:
 def _entry(path: Path, number: int, line: str) -> Entry:
     try:
         read: dict[str, Any] = json.loads(line)
-        return Entry(float(read["as_of_h"]), dict(read["milestones"]), str(read["plan"]))
-    except (ValueError, KeyError, TypeError):
+        terms = {str(name): dict(days) for name, days in read.get("terms", {}).items()}
+        n, seed = read.get("played", (0, 0))
+        return Entry(float(read["as_of_h"]), dict(read["milestones"]), str(read["plan"]), terms, (int(n), int(seed)))
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise RunDirectoryError(f"{path}:{number}: not a forecast of ours; move the file away to begin anew") from None
 
 
@@ -61,3 +75,28 @@ def before(history: list[Entry], as_of_h: float) -> Entry | None:
     """The last forecast made of an earlier moment."""
     earlier = [entry for entry in history if entry.as_of_h < as_of_h]
     return max(earlier, key=lambda entry: entry.as_of_h) if earlier else None
+
+
+def keep_original(folder: Path, stated: Mapping[str, Any]) -> None:
+    """Keep the plan as it is stated, unless one is there. Raises RunDirectoryError."""
+    path = folder / ORIGINAL
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            write_whole(path, json.dumps(stated, indent=1).encode())
+    except OSError as error:
+        raise RunDirectoryError(f"{path}: cannot be written: {error.strerror or error}") from error
+
+
+def original_plan(folder: Path | None) -> Mapping[str, Any] | None:
+    """The plan as it was at the first forecast; None where none is kept. Raises RunDirectoryError."""
+    path = folder / ORIGINAL if folder is not None else None
+    if path is None or not path.exists():
+        return None
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise RunDirectoryError(f"{path}: cannot be read: {error}") from error
+    if not isinstance(found, dict):
+        raise RunDirectoryError(f"{path}: not a plan; move the file away to do without the original")
+    return found

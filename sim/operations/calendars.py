@@ -8,6 +8,7 @@ from math import inf
 
 from sim import activities
 from sim.calendars import Calendar, daily
+from sim.chance.residual import MOST_TRIES
 from sim.chance.streams import own_generator
 from sim.chance.weather import EVERYTHING, stoppages
 from sim.chance.windows import Window, union, without
@@ -15,6 +16,7 @@ from sim.operations.shifts import GOING_ON, Shifts, shifts_between
 from sim.scenario.equipment import Unit as StatedUnit
 from sim.scenario.proppant import Trucks
 from sim.scenario.scenario import Scenario
+from sim.scenario.weather import Weather
 from sim.standing import NOTHING_YET, Standing
 
 ROAD_HOURS, ROAD_CLOSED, ROAD_WEATHER = "road hours", "road closed", "weather on the road"  # what stops trucks
@@ -68,6 +70,28 @@ def _shifts(hours: Window, changes: tuple[Window, ...], first_hour: float, until
     return shifts_between(on_duty, free)
 
 
+def _drawn(
+    scenario: Scenario, weather: Weather, seed: int, replication: int, standing: Standing
+) -> dict[str, list[Window]]:
+    """Weather of one replication; where it was found bad, drawn again until it is bad at that moment.
+
+    So bad weather lasts on as long as what the plan has of it may still last, having lasted so long.
+    """
+    tries = MOST_TRIES if _is_bad_now(standing) else 1
+    drawn: dict[str, list[Window]] = {}
+    for number in range(tries):
+        luck = own_generator(seed, replication, "weather", f"stoppages{f' again {number}' if number else ''}")
+        drawn = stoppages(weather, scenario.start, scenario.horizon, luck)
+        if any(a <= standing.as_of_h < b for windows in drawn.values() for a, b in windows):
+            break
+    return drawn
+
+
+def _is_bad_now(standing: Standing) -> bool:
+    """Whether weather was stopping work at the moment of the standing."""
+    return 0 < standing.as_of_h <= max((b for _, b in standing.bad_weather), default=0.0)
+
+
 def _as_it_was(drawn: dict[str, list[Window]], standing: Standing) -> dict[str, list[Window]]:
     """The weather as it was, as far as it is known, and from then on as drawn."""
     until_h = standing.weather_known_h
@@ -84,8 +108,7 @@ class WorkingTimes:
         self._scenario = scenario
         self._stopped: dict[str, list[Window]] = {}
         if scenario.weather is not None:
-            luck = own_generator(seed, replication, "weather", "stoppages")
-            self._stopped = stoppages(scenario.weather, scenario.start, scenario.horizon, luck)
+            self._stopped = _drawn(scenario, scenario.weather, seed, replication, standing)
         if standing.weather_known_h > 0:
             self._stopped = _as_it_was(self._stopped or {EVERYTHING: []}, standing)
         self._stopped_at = {work: self._windows(work) for work in {(), *WORK_STOPPED.values()}}

@@ -111,7 +111,8 @@ def _is_worked_in(site: Site, well: Well) -> bool:
 
 
 def _find_watch(site: Site, well: Well, row: int) -> None:
-    since_h = max(job.end_h or 0.0 for job in _jobs(site, well) if job.activity != activities.WATCH_PRESSURE)
+    before = [job for job in _jobs(site, well) if job.activity != activities.WATCH_PRESSURE]
+    since_h = max([job.end_h or 0.0 for job in before], default=site.env.now)
     watching = [job.start_h for job in _jobs(site, well) if job.activity == activities.WATCH_PRESSURE]
     all_done(site, well, row, site.env.now - min([*watching, since_h]))
 

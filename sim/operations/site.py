@@ -117,8 +117,12 @@ class Site:
         return job
 
     def leave_group(self, group: Sequence[Well], row: int) -> None:
-        """The group is fractured at the end of a row; call it after the fleet has taken its next."""
+        """The group is fractured at the end of a row; call it after the fleet has taken its next.
+
+        A well may have been found with a rig that did not wait for its group.
+        """
         for well in self.neighbours.end(group, row):
-            self.to_mill.put(well, row)
+            if self.to_mill.is_left(well):
+                self.to_mill.put(well, row)
         self.to_mill.look_again()
         self.to_flow_back.look_again()

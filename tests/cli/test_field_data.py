@@ -59,6 +59,18 @@ def test_until_stops_the_log_there(desk: Desk, tmp_path: Path) -> None:
     assert any(row["end"] == "" for row in rows)
 
 
+def test_until_before_the_start_is_refused(desk: Desk, tmp_path: Path) -> None:
+    message = refused(padtempo("fieldlog", desk.pad, "--until", "2020-01-01", "--out", str(tmp_path / "none.csv")))
+    assert "--until: expected a moment after the plan's start" in message
+    assert not (tmp_path / "none.csv").exists()
+
+
+def test_headings_alone_are_no_log(desk: Desk, tmp_path: Path) -> None:
+    (tmp_path / "h.csv").write_text("start,end,unit,activity,well,stage,cause,remarks\n", encoding="utf-8")
+    for command in ("calibrate", "lookback"):
+        assert "h.csv: nothing but headings" in refused(padtempo(command, desk.pad, str(tmp_path / "h.csv")))
+
+
 def test_a_truth_of_ones_own_is_played(desk: Desk, tmp_path: Path) -> None:
     truth, out = tmp_path / "truth.yaml", tmp_path / "log.csv"
     truth.write_text("well_defaults.preparation.nipple_up: 40 h\n", encoding="utf-8")

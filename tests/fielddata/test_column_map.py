@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -115,6 +115,21 @@ def test_a_workbook_is_read_for_its_values(tmp_path: Path) -> None:
     assert log.rows[["start_h", "end_h", "stage", "remarks"]].iloc[0].tolist() == [1.5, 4.0, 3, "=1+1"]
 
 
+def test_midnight_in_a_workbook_is_a_moment(tmp_path: Path) -> None:
+    """What reads workbooks gives a date alone where a cell holds midnight; in a column of dates alone it stays one."""
+    file = tmp_path / "log.xlsx"
+    with xlsxwriter.Workbook(file) as book:
+        sheet, date = book.add_worksheet(), book.add_format({"num_format": "dd/mm/yyyy hh:mm"})
+        sheet.write_row(0, 0, ["start", "end", "unit", "activity", "well", "stage", "cause", "remarks"])
+        for number, (start, end) in enumerate([(2, 3), (3, 3.5), (4.25, 5)], start=1):
+            sheet.write_row(number, 2, ["Wireline", "stand by", "", "", "pumping", ""])
+            for column, day in enumerate((start, end)):
+                sheet.write_datetime(number, column, datetime(2027, 3, 1) + timedelta(days=day), date)
+    log = read_log(file, small_pad())
+    assert log.rows["start_h"].tolist() == [42.0, 66.0, 96.0]
+    assert log.rows["end_h"].tolist() == [66.0, 78.0, 114.0]
+
+
 def test_what_is_no_workbook_is_refused(tmp_path: Path) -> None:
     file = tmp_path / "log.xlsx"
     file.write_text("start,end\n", encoding="utf-8")
@@ -122,3 +137,6 @@ def test_what_is_no_workbook_is_refused(tmp_path: Path) -> None:
         read_log(file, small_pad())
     with pytest.raises(ScenarioError, match="no such file"):
         read_log(tmp_path / "other.xlsx", small_pad())
+    (tmp_path / "folder.xlsx").mkdir()
+    with pytest.raises(ScenarioError, match="a folder"):
+        read_log(tmp_path / "folder.xlsx", small_pad())

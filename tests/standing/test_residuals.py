@@ -7,6 +7,7 @@ the chance of lasting x more having lasted t is S(t + x) / S(t).
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from math import exp, gamma, sqrt
 
 import pytest
@@ -16,11 +17,12 @@ from sim.chance.luck import Luck, drawn
 from sim.chance.residual import GOES_ON, beyond, longer_than, matching
 from sim.chance.troubles import Step
 from sim.log import NO_ROW, Interval
+from sim.operations.calendars import WorkingTimes, shifts_of
 from sim.pad import simulate
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
 from sim.scenario.shapes import Exponential
-from sim.standing import stand
+from sim.standing import Standing, stand
 from tests.pads import units, well
 from tests.theory.tolerance import STANDARD_ERRORS
 
@@ -108,6 +110,25 @@ def test_trouble_under_way_goes_on_by_its_shape() -> None:
     left_h = [_left_h(scenario, replication, standing) - 2.0 for replication in range(PLAYED)]  # 2 h of work are left
     assert 0 <= min(left_h) < max(left_h) <= 3
     assert sum(left_h) / PLAYED == pytest.approx(1.5, abs=STANDARD_ERRORS * 3 / sqrt(12 * PLAYED))
+
+
+def test_bad_weather_goes_on_as_long_as_it_may() -> None:
+    """Exponential spells forget how long they have lasted: of bad weather at the moment 9 h are left in the mean."""
+    weather = {"spells": {"other_months": {"good": "200 h", "bad": "9 h"}}, "stops": {"preparation": "bad weather"}}
+    scenario, n = pad_with("8 h", weather=weather), 300
+    standing = Standing(100.0, bad_weather=((98.0, 100.0),), weather_known_h=100.0)
+    starts_h = [_first_window_h(scenario, number, standing) - 100.0 for number in range(n)]
+    assert min(starts_h) > 0
+    assert sum(starts_h) / n == pytest.approx(9.0, abs=STANDARD_ERRORS * 9.0 / sqrt(n))
+    known_good = replace(standing, bad_weather=((90.0, 98.0),))
+    assert sum(_first_window_h(scenario, number, known_good) > 100.0 for number in range(n)) < n / 5
+
+
+def _first_window_h(scenario: Scenario, number: int, standing: Standing) -> float:
+    """When a crew found at the moment can go to work."""
+    unit = scenario.units.preparation_crews[0]
+    times = WorkingTimes(scenario, 5, number, standing)
+    return times.of(unit, shifts_of(scenario, unit))(NIPPLE_UP).next_window(standing.as_of_h)[0]
 
 
 def test_script_beyond_the_work_done() -> None:
