@@ -29,6 +29,14 @@ class Facility:
         self._flowing: list[Flowing] = []
         self._next = simpy.Resource(env)
 
+    def keeps_waiting(self, well: Well) -> bool:
+        """Whether there is no room for a well now, or others wait before it."""
+        production = well.stated.production
+        if self._limit == inf or production is None:
+            return False
+        now = self._env.now
+        return bool(self._next.count) or room_from_h(self._flowing, self._limit - production.peak, now) > now
+
     def make_room(self, spread: Unit, well: Well) -> Process:
         """Wait until the well fits in; the spread stands by meanwhile."""
         production = well.stated.production

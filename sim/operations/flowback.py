@@ -16,23 +16,36 @@ from sim.scenario.equipment import FlowbackSpread
 from sim.scenario.wells import Well as StatedWell
 from sim.standing import Job
 
+TRADE = activities.WAITING_FOR[activities.FLOW_BACK]
+
 
 def flow_back_wells(site: Site, spread: Unit, stated: FlowbackSpread) -> Process:
     """A spread flows back one well after the other; it stays on a well that must wait for the facility."""
     yield from spread.arrive()
     well: Well | None
     while (well := (yield from site.to_flow_back.take(spread, lambda _: True))) is not None:
-        site.neighbours.enter(well, activities.WAITING_FOR[activities.FLOW_BACK])
+        site.neighbours.enter(well, TRADE)
         job = flowback_job(site.luck, well.stated, stated)
         for activity, hours in site.still_to_do(spread.name, well.name, job):
             if activity == activities.TURN_IN_LINE and not spread.found_at(activity):
-                yield from site.facility.make_room(spread, well)
+                yield from _wait_for_facility(site, spread, well)
             if activity == activities.FLOW_BACK:
                 _give_back(site, well, hours, spread.found_at(activity))
             hours_of = partial(_hours_of, well=well.stated, spread=stated, activity=activity)
             yield from work(site, spread, activity, hours, ((well.name, 0),), NOTHING, hours_of)
         site.neighbours.leave(well, spread.after)
         site.neighbours.produce(well, spread.after)
+
+
+def _wait_for_facility(site: Site, spread: Unit, well: Well) -> Process:
+    """Nobody works in a well that is shut and waits for room: others may be fractured beside it, and then go first."""
+    if not site.facility.keeps_waiting(well):
+        yield from site.facility.make_room(spread, well)
+        return
+    site.neighbours.leave(well, spread.after)
+    yield from site.facility.make_room(spread, well)
+    yield from site.neighbours.wait_until_clear(spread, well)
+    site.neighbours.enter(well, TRADE)
 
 
 def _hours_of(luck: Luck, well: StatedWell, spread: FlowbackSpread, activity: str) -> float:

@@ -40,7 +40,7 @@ class Neighbours:
         self._fractured: list[Well] = []
         self._ended: list[tuple[Sequence[Well], int]] = []  # groups, with the row at whose end each was fractured
         self._at_work: dict[Well, str] = {}
-        self._left = Bell(env)
+        self._left, self._ends = Bell(env), Bell(env)  # rung when a trade leaves a well, and a group is fractured
         self._left_row = NO_ROW
         self._open: dict[Well, Begun] = {}  # wells that may flow, since when
 
@@ -71,6 +71,7 @@ class Neighbours:
     def has_ended(self, group: Sequence[Well], row: int) -> list[Well]:
         """The group was fractured at the end of a row. Returns the wells that may be drilled out since then."""
         self._ended.append((group, row))
+        self._ends.ring()
         self._fractured += group
         if not self._by_pad:
             return list(group)
@@ -81,6 +82,15 @@ class Neighbours:
         if not self._is_clear(well):
             return None
         return max([row for group, row in self._ended if not self._is_clear(well, group)], default=NO_ROW)
+
+    def wait_until_clear(self, unit: Unit, well: Well) -> Process:
+        """The unit waits until nothing is fractured too near to the well."""
+        waits = False
+        while (row := self.opened(well)) is None:
+            waits, unit.waiting_for = True, WAITING_FOR[PUMP_STAGE]
+            yield self._ends.rung()
+        if waits:
+            unit.meet(row, WAITING_FOR[PUMP_STAGE])
 
     def enter(self, well: Well, trade: str) -> None:
         """A trade begins work in the well."""

@@ -129,3 +129,19 @@ def test_a_well_is_shut_in_only_while_its_neighbour_is_fractured() -> None:
         pad(wells, SWAP_AT_ONCE | {"wells_in_rotation": [1, 1], "keep_clear": 1, "drill_out": "after the group"})
     )
     assert [(row.well, row.start_h, row.end_h) for row in rows_of(log, activity=act.SHUT_IN)] == [("A", 720, 725)]
+
+
+def test_a_well_that_waits_for_the_facility_keeps_nobody_from_fracturing() -> None:
+    """The second well has no room for long, but is shut: the third, beside it, is pumped once it is prepared."""
+    flows = {"production": {"peak": "1000 bbl/day", "decline": "10 %"}}
+    wells = [well(name, 2, "1 h", "2 h", toe=True) | flows for name in "ABC"]
+    wells[2] |= LATER
+    manner = {"wells_in_rotation": [1, 1, 1], "keep_clear": 2, "drill_out": "after the group"}
+    limited = pad(
+        wells, SWAP_AT_ONCE | manner, units=units(flowback_spreads={"count": 2}), facility={"limit": "1200 bbl/day"}
+    )
+    log = sound(limited)
+    assert first_h(log, act.PUMP_STAGE, "C") == 720
+    waits = {row.cause for row in rows_of(log, kind="wait") if row.start_h < 720 < row.end_h and "spread" in row.unit}
+    assert act.FACILITY in waits
+    assert first_h(log, act.TURN_IN_LINE, "B") > 725
