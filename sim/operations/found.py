@@ -38,6 +38,7 @@ def find(site: Site) -> None:
         well.pumped = _pumped(site, well)
     drilled_out = _find_drill_out(site)
     _find_preparation(site, len(drilled_out))
+    _find_flowing(site)
     find_groups(site)
     _find_flowback(site, drilled_out)
 
@@ -163,18 +164,27 @@ def _find_drill_out(site: Site) -> list[Well]:
     return sorted(milled, key=lambda well: _last_row(site, well, MILLING))
 
 
+def _flowing(site: Site) -> list[tuple[str, Well, bool]]:
+    return list(_done_and_current(site, "flowback_spreads", activities.TURN_IN_LINE, is_over=set()))
+
+
+def _find_flowing(site: Site) -> None:
+    """Wells in which a spread is at work, of which fleets keep clear, and those on production."""
+    for _, well, done in _flowing(site):
+        if done:
+            site.neighbours.has_produced(well)
+        else:
+            site.neighbours.enter(well, activities.WAITING_FOR[activities.FLOW_BACK])
+
+
 def _find_flowback(site: Site, drilled_out: list[Well]) -> None:
-    found = list(_done_and_current(site, "flowback_spreads", activities.TURN_IN_LINE, is_over=set()))
+    found = _flowing(site)
     begun = {well for _, well, _ in found}
     site.to_flow_back.stand(begun, {unit: well for unit, well, done in found if not done})
     for well in drilled_out:
         if well not in begun:
             site.to_flow_back.put(well, _last_row(site, well, MILLING))
     for _, well, done in found:
-        if done:
-            site.neighbours.has_produced(well)
-        else:
-            site.neighbours.enter(well, activities.WAITING_FOR[activities.FLOW_BACK])
         turned = [job for job in _jobs(site, well) if job.activity == activities.TURN_IN_LINE]
         if done or turned:
             last_h = max(job.end_h or site.env.now for job in _jobs(site, well))
