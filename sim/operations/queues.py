@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Collection, Mapping, Sequence
+from itertools import takewhile
 from typing import NamedTuple, Protocol
 
 import simpy
@@ -166,8 +167,8 @@ class ChoosyQueue:
 
     def _is_needed(self, unit: Unit) -> bool:
         """Whether a well is left for the unit that those before it in the line cannot take among them."""
-        before = [other for other in self._on_shift() if covers(other, unit)]
-        before = before[: before.index(unit)] if unit in before else before
+        earlier = takewhile(lambda other: other is not unit, self._line)
+        before = [other for other in earlier if is_on_duty(other) and covers(other, unit)]
         return self._doable([*before, unit]) > self._doable(before)
 
     def _on_shift(self) -> list[Unit]:
