@@ -28,10 +28,10 @@ def come_on_duty(unit: Unit) -> Process:
         _log_wait(unit, OUTSIDE_HOURS)
 
 
-def while_on_duty(unit: Unit, event: simpy.Event) -> Process:
-    """Wait for an event, at most until the end of the shift."""
+def while_on_duty(unit: Unit, event: simpy.Event) -> simpy.Event:
+    """Fires with an event, or at the end of the shift if that comes first."""
     on_duty, now = unit.shifts.on_duty, unit.env.now
-    yield event if on_duty.always_open else event | unit.env.timeout(on_duty.closes(now) - now)
+    return event if on_duty.always_open else event | unit.env.timeout(on_duty.closes(now) - now)
 
 
 def _log_wait(unit: Unit, cause: str) -> None:

@@ -111,7 +111,7 @@ class PreparationBoard:
                 return task
             else:
                 crew.waiting_for = self._missing(does)
-                yield from while_on_duty(crew, self._changed.rung())
+                yield while_on_duty(crew, self._changed.rung())
         if not crew.on_call:
             crew.wait_until(self._env.now, crew.waiting_for)
         return None

@@ -54,14 +54,22 @@ class Queue:
         if not self._first.triggered:
             self._first.succeed(released)
         job = make_row(Job, (well, released))
-        on_shift = [unit for unit in self._idle if is_on_duty(unit)]
-        ready = min(on_shift, key=lambda unit: not unit.shifts.on_duty.always_open, default=None)
+        ready = self._next_in_line()
         if ready is None:
             self._jobs.append(job)
         else:
             self._to_come -= 1
             self._idle.pop(ready).succeed(job)
             self._let_go()
+
+    def _next_in_line(self) -> Unit | None:
+        by_day = None
+        for unit in self._idle:
+            if unit.shifts.on_duty.always_open:
+                return unit
+            if by_day is None and is_on_duty(unit):
+                by_day = unit
+        return by_day
 
     def _let_go(self) -> None:
         """Let who is idle go home once nothing is to come."""
@@ -77,28 +85,26 @@ class Queue:
         """Take on one job; returns its well once it is there, with the unit's wait logged; None if none is left."""
         if unit.name in self._found:
             return self._found.pop(unit.name)
+        job: Job | None
         while True:
-            yield from come_on_duty(unit)
+            if not is_on_duty(unit):
+                yield from come_on_duty(unit)
             if self._jobs:
                 self._to_come -= 1
                 self._let_go()
                 job = self._jobs.popleft()
             elif self.is_any_left(unit):
-                job = yield from self._stand_in_line(unit)
+                unit.waiting_for = "pumping"
+                handed = self._idle[unit] = self._env.event()
+                yield while_on_duty(unit, handed)
+                self._idle.pop(unit, None)
+                job = handed.value if handed.triggered else None  # none at the end of the shift, or for the way home
             else:
                 unit.wait_until(self._env.now, "pumping")
                 return None
             if job is not None:
                 unit.meet(job.released)
                 return job.well
-
-    def _stand_in_line(self, unit: Unit) -> Process:
-        """Wait for a job; None at the end of the shift, or where none is to come."""
-        unit.waiting_for = "pumping"
-        handed = self._idle[unit] = self._env.event()
-        yield from while_on_duty(unit, handed)
-        self._idle.pop(unit, None)
-        return handed.value if handed.triggered else None
 
 
 class OpenNow(Protocol):
@@ -159,7 +165,7 @@ class ChoosyQueue:
                 self._begin(unit, job)
                 return job.well
             else:
-                yield from while_on_duty(unit, self._changed.rung())
+                yield while_on_duty(unit, self._changed.rung())
         del self._line[unit]
         if not unit.on_call:
             unit.wait_until(self._env.now, self._comes_from)

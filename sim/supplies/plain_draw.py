@@ -44,7 +44,7 @@ class PlainDraw:
     ) -> None:
         self.volume, self.rate, self.stop_h = volume, rate, stop_h
         self.asked = volume if asked is None else asked
-        self.deadline_h = min(stop_h, start_by_h)
+        self.deadline_h = stop_h if stop_h < start_by_h else start_by_h
         self.drawn = 0.0
         self.started = False
         self.lacks: list[Lack] | None = None  # set where it must wait
