@@ -50,6 +50,11 @@ class TroubleRate(NamedTuple):
         return self.jobs > 0
 
     @property
+    def planned_never(self) -> bool:
+        """Whether the plan states a chance of 0, which weighs nothing beside the field."""
+        return self.by_chance and self.prior == 0
+
+    @property
     def path(self) -> str:
         """Where it stands in the scenario."""
         return f"troubles.{self.name}.{'chance' if self.by_chance else 'every'}"
