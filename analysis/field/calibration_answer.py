@@ -194,7 +194,7 @@ def _remarks(calibration: Calibration) -> list[str]:
         if each.planned_never
     ]
     if calibration.unseen:
-        said.append(f"Nothing in the log of: {'; '.join(each.name for each in calibration.unseen)}.")
+        said.append(f"Nothing finished in the log of: {'; '.join(each.name for each in calibration.unseen)}.")
     return said
 
 
