@@ -13,15 +13,15 @@ from sim.scenario.scenario import Scenario
 if TYPE_CHECKING:
     import pandas as pd
 
-STRIKE = ["name", "unit", "activity", "well", "stage", "start_h", "hours"]
+STRIKE = ["name", *WHAT, "start_h", "hours", "open"]
 
 
 def attempts_of(log: FieldLog, scenario: Scenario) -> pd.DataFrame:
     """A row for each job, in order of start, but for those of which rows were left out.
 
     Columns: unit, activity, well, stage, start_h; `hours` worked since the last trouble after which the job was
-    begun again; `worked_h` in all; `ended` where it came to its end and nothing of it was given up; `tries`, how
-    often it was begun; `together`, how many wells the unit worked on at once.
+    begun again; `worked_h` in all; `ended` where it came to its end and nothing of it was given up; `open` where it
+    goes on; `tries`, how often it was begun; `together`, how many wells the unit worked on at once.
     """
     rows = numbered(log.rows, log.until_h)
     then = {name: trouble.then for name, trouble in scenario.activity_troubles.items()}
@@ -40,9 +40,14 @@ def attempts_of(log: FieldLog, scenario: Scenario) -> pd.DataFrame:
     jobs = table.groupby("job", sort=False).agg({**dict.fromkeys([*WHAT, "start_h"], "first"), **sums})
     jobs = jobs.assign(ended=~(jobs["open"] | jobs["given_up"]), tries=1 + jobs["again"], hours=jobs["last_h"])
     together = jobs.groupby(["unit", "activity", "start_h"])["well"].transform("size")
-    kept = [*WHAT, "start_h", "hours", "worked_h", "ended", "tries", "together"]
-    known = np.array([key not in log.doubtful for key in jobs[WHAT].itertuples(index=False, name=None)], dtype=bool)
-    return jobs.assign(together=together.where(jobs["unit"] != "", 1)).loc[known, kept].reset_index(drop=True)
+    kept = [*WHAT, "start_h", "hours", "worked_h", "ended", "open", "tries", "together"]
+    return _known(jobs.assign(together=together.where(jobs["unit"] != "", 1))[kept], log)
+
+
+def _known(table: pd.DataFrame, log: FieldLog) -> pd.DataFrame:
+    """Without the jobs of which some row was left out."""
+    known = [key not in log.doubtful for key in table[WHAT].itertuples(index=False, name=None)]
+    return table[np.array(known, dtype=bool)].reset_index(drop=True)
 
 
 def _starts(rows: pd.DataFrame, mask: pd.Series[bool]) -> pd.Series[int]:
@@ -54,14 +59,26 @@ def _starts(rows: pd.DataFrame, mask: pd.Series[bool]) -> pd.Series[int]:
 
 
 def strikes_of(log: FieldLog, names: frozenset[str]) -> pd.DataFrame:
-    """Each time that one of these causes struck a job, with the hours it cost: columns as in STRIKE.
+    """Each time that one of these causes struck a job, with the hours it cost so far: columns as in STRIKE.
 
-    What strikes wells that are worked on at once is counted for the first of them only.
+    `open` where it is still under way: its job goes on, and nothing but waits came after it. What strikes wells that
+    are worked on at once is counted for the first of them only. Jobs of which rows were left out are not there.
     """
     rows = numbered(log.rows, log.until_h)
     mask = rows["cause"].isin(names)
-    rows = rows.assign(strike=_starts(rows, mask).groupby(rows["job"]).cumsum())[mask]
-    keys = {"cause": "first", "unit": "first", "activity": "first", "well": "first", "stage": "first"}
-    found = rows.groupby(["job", "strike"], sort=False).agg({**keys, "start_h": "first", "hours": "sum"})
-    found = found.rename(columns={"cause": "name"})[STRIKE]
-    return found.drop_duplicates(["unit", "name", "start_h"]).reset_index(drop=True)
+    strike = _starts(rows, mask).groupby(rows["job"]).cumsum()
+    rows = rows.assign(strike=strike, open=_comes_last(rows, mask) & _goes_on(rows))[mask]
+    sums = {**dict.fromkeys(["cause", *WHAT, "start_h"], "first"), "hours": "sum", "open": "any"}
+    found = rows.groupby(["job", "strike"], sort=False).agg(sums).rename(columns={"cause": "name"})
+    return _known(found[STRIKE], log).drop_duplicates(["unit", "name", "start_h"]).reset_index(drop=True)
+
+
+def _comes_last(rows: pd.DataFrame, mask: pd.Series[bool]) -> pd.Series[bool]:
+    """Whether neither work nor trouble of the same job comes after a row."""
+    busy = rows[mask | (rows["cause"] == "")]
+    return (~busy.duplicated("job", keep="last")).reindex(rows.index, fill_value=False)
+
+
+def _goes_on(rows: pd.DataFrame) -> pd.Series[bool]:
+    """Whether the job of a row goes on."""
+    return rows["end_h"].isna().groupby(rows["job"]).transform("any")

@@ -188,8 +188,13 @@ def _remarks(calibration: Calibration) -> list[str]:
         for each in calibration.figures
         if each.quantity.set_aside
     ]
+    said += [
+        f"{each.name}: the 0 % of the plan weighs nothing; together is what the field says alone."
+        for each in calibration.rates
+        if each.planned_never
+    ]
     if calibration.unseen:
-        said.append(f"Nothing in the log of: {'; '.join(each.name for each in calibration.unseen)}.")
+        said.append(f"Nothing finished in the log of: {'; '.join(each.name for each in calibration.unseen)}.")
     return said
 
 

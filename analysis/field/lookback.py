@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from math import isfinite
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.field.jobs import intervals_of, jobs_of
+from analysis.field.milestones import Met, Milestone, milestones_of
 from analysis.field.played import OnePlay, Plays, Task, reduced, task_of
 from analysis.field.reading import FieldLog
-from analysis.statistics import ShareEstimate, quantile, share_interval
-from sim import activities
+from analysis.statistics import quantile
 from sim.scenario.scenario import Scenario
 
 Hours = NDArray[np.float64]
@@ -36,36 +35,12 @@ class Hourly(NamedTuple):
         return not self.low_h - 1e-6 <= self.actual_h <= self.high_h + 1e-6
 
 
-class Reached(NamedTuple):
-    """A milestone that was reached, against its forecast; hours from the start.
-
-    `place` is the share of replications in which it came earlier, those at the same moment counted half: the
-    probability integral transform, uniform from 0 to 1 over many milestones if forecasts are right.
-    """
-
-    well: str
-    milestone: str
-    actual_h: float
-    p10_h: float
-    p50_h: float
-    p90_h: float
-    place: float
-
-    def forecast_h(self, chance: float) -> float:
-        """P10, P50 or P90, by its chance."""
-        return {0.1: self.p10_h, 0.5: self.p50_h, 0.9: self.p90_h}[chance]
-
-    @property
-    def inside(self) -> bool:
-        """Whether it fell from P10 to P90."""
-        return self.p10_h <= self.actual_h <= self.p90_h
-
-
 @dataclass(frozen=True)
 class Lookback:
     """Everything that looking back finds.
 
-    `still_to_come` counts the milestones that are not reached yet, or that the log does not tell of.
+    `milestones` are those that were reached and those that were not by their P10 or later dates; `untold` those past
+    their P90 of which the log does not tell. `still_to_come` counts all that are not among the milestones.
     """
 
     until_h: float
@@ -73,77 +48,40 @@ class Lookback:
     activities: tuple[Hourly, ...]
     units: tuple[Hourly, ...]
     causes: tuple[Hourly, ...]
-    milestones: tuple[Reached, ...]
+    milestones: tuple[Milestone, ...]
+    untold: tuple[Milestone, ...]
     still_to_come: int
 
     @property
-    def coverage(self) -> ShareEstimate | None:
-        """Share of the milestones inside their P10 to P90, with its exact interval."""
-        return _share([reached.inside for reached in self.milestones])
+    def coverage(self) -> Met:
+        """How many of the milestones whose P90 is past fell from their P10 to it."""
+        due = [each for each in self.milestones if each.is_due(0.9)]
+        return Met(0.8, sum(each.inside for each in due), len(due))
 
-    def done_by(self, chance: float) -> ShareEstimate | None:
-        """Share of the milestones that were reached by the date forecast with this chance: 0.1, 0.5 or 0.9."""
-        return _share([each.actual_h <= each.forecast_h(chance) for each in self.milestones])
+    def done_by(self, chance: float) -> Met:
+        """How many of the milestones whose date forecast with this chance is past were reached by it.
 
-
-def _share(hits: list[bool]) -> ShareEstimate | None:
-    return share_interval(sum(hits), len(hits)) if hits else None
+        What was reached before its date is past does not count yet: those that will be late cannot be counted then
+        either, and the rest would look safer than they are.
+        """
+        due = [each for each in self.milestones if each.is_due(chance)]
+        return Met(chance, sum(each.is_met(chance) for each in due), len(due))
 
 
 def look_back(log: FieldLog, scenario: Scenario, plays: Plays) -> Lookback:
     """Compare a log with the replications of the plan, played for a log that ends at the same moment."""
     actual = reduced(intervals_of(log, scenario), log.until_h)
-    doubtful = _doubtful(log, scenario)
-    known = {key: hours for key, hours in actual.milestones.items() if isfinite(hours) and key not in doubtful}
-    reached = [_reached(key, hours, plays.milestones[key]) for key, hours in known.items()]
+    told, untold = milestones_of(actual.milestones, plays.milestones, log, scenario)
     return Lookback(
         log.until_h,
         plays.n,
         tuple(_activities(log, plays)),
         tuple(_by(0, actual, plays, working=True)),
         tuple(_by(2, actual, plays, working=False)),
-        tuple(sorted(reached, key=lambda each: each.actual_h)),
-        len(actual.milestones) - len(reached),
+        told,
+        untold,
+        len(actual.milestones) - len(told),
     )
-
-
-def _doubtful(log: FieldLog, scenario: Scenario) -> set[tuple[str, str]]:
-    """Milestones of which the log does not tell: a row that decides on their date was left out."""
-    last = {well.name: well.stage_count for well in scenario.wells}
-    found = set()
-    for _, activity, well, stage in log.doubtful:
-        if activity == activities.PUMP_STAGE:
-            found |= {(well, "fracturing_start_h")} if stage == 1 else set()
-            found |= {(well, "fracturing_end_h")} if stage == last.get(well) else set()
-        elif activity in _DECIDES:
-            found.add((well, _DECIDES[activity]))
-    return found
-
-
-_DECIDES = {
-    activities.NIPPLE_UP: "prepared_h",
-    activities.PRESSURE_TEST: "prepared_h",
-    activities.TOE_PREPARATION: "prepared_h",
-    activities.INJECTION_TEST: "prepared_h",
-    activities.WATCH_PRESSURE: "prepared_h",
-    activities.TRIP_OUT: "drilled_out_h",
-    activities.FLOW_BACK: "flowback_start_h",
-    activities.TURN_IN_LINE: "on_production_h",
-}
-
-
-def _reached(key: tuple[str, str], actual_h: float, forecast_h: Hours) -> Reached:
-    p10, p50, p90 = (quantile(forecast_h, chance) for chance in (0.1, 0.5, 0.9))
-    return Reached(*key, actual_h, p10, p50, p90, place_of(actual_h, forecast_h))
-
-
-def place_of(actual_h: float, forecast_h: Hours) -> float:
-    """Share of the forecast before it, ties counted half.
-
-    Source: Dawid 1984, Journal of the Royal Statistical Society A 147, 278-292 (from memory).
-    """
-    earlier, same = int((forecast_h < actual_h).sum()), int((forecast_h == actual_h).sum())
-    return (earlier + same / 2 + 0.5) / (len(forecast_h) + 1)
 
 
 def _activities(log: FieldLog, plays: Plays) -> Iterable[Hourly]:

@@ -7,7 +7,8 @@ from rich.table import Table
 
 from analysis.cautions import SHORT
 from analysis.field.calibration_answer import read_sentence, show_findings
-from analysis.field.lookback import Hourly, Lookback, Reached
+from analysis.field.lookback import Hourly, Lookback
+from analysis.field.milestones import Met, Milestone
 from analysis.field.reading import FieldLog
 from analysis.forecasting.summary import WELL_MILESTONES
 from analysis.statistics import ShareEstimate
@@ -15,7 +16,9 @@ from analysis.wording import CONVENTION, date_text, tell
 from sim.scenario.scenario import Scenario
 
 NAMES = {column: name for name, column in WELL_MILESTONES.items()}
+LISTED = 3  # milestones named in a sentence
 LEAST_H = 1.0  # causes and activities of less are not listed
+COUNTED = "Counted are milestones whose date is past when the log ends, reached or not."
 DEPENDENT = (
     "Intervals are exact for independent milestones; those of one pad share its luck, so they say less than that."
 )
@@ -36,10 +39,14 @@ def show(found: Lookback, log: FieldLog, scenario: Scenario, console: Console) -
     if found.milestones:
         console.print()
         console.print(_milestones(found, scenario))
-        tell(console, f"{CONVENTION} Place: share of the replications in which it came earlier. * outside P10 to P90.")
+        tell(
+            console,
+            f"{CONVENTION} Place: share of the replications in which it came earlier. * outside P10 to P90. "
+            "Not yet: not reached when the log ends.",
+        )
         console.print()
         console.print(_trust(found))
-        tell(console, DEPENDENT)
+        tell(console, f"{COUNTED} {DEPENDENT}")
     show_findings(log, console)
     console.print()
     tell(console, SHORT, style="dim")
@@ -48,19 +55,49 @@ def show(found: Lookback, log: FieldLog, scenario: Scenario, console: Console) -
 def answer(found: Lookback, scenario: Scenario) -> list[str]:
     """What matters most: how far the dates can be trusted, and where hours went otherwise than planned."""
     until = date_text(scenario, found.until_h)
-    return [f"{scenario.title}, looking back on {until}: {_trust_sentence(found)}", _hours_sentence(found)]
+    said = [f"{scenario.title}, looking back on {until}: {_trust_sentence(found)}"]
+    return [*said, *_late_sentence(found), *_untold_sentence(found), _hours_sentence(found)]
 
 
 def _trust_sentence(found: Lookback) -> str:
     covered, late = found.coverage, found.done_by(0.9)
-    n = len(found.milestones)
-    if covered is None or late is None:
-        return "no milestone is reached yet, so nothing can be said of the forecast's dates."
-    inside, by_p90 = (sum(each.inside for each in found.milestones), round(late.share * n))
+    if late.share is None:
+        return "no milestone's P90 is past yet, so nothing can be said of dates with that confidence."
+    of = "of one milestone whose P90 is past" if late.n == 1 else f"of {late.n} milestones whose P90 is past"
     return (
-        f"{inside} of {n} milestones fell from P10 to P90 ({_percents(covered)}; 80 % if the forecast is right), and "
-        f"{by_p90} of {n} were reached by their P90 ({_percents(late)}). {_verdict(late)}"
+        f"{of}, {covered.hits} fell from P10 to P90 ({_percents(covered)}; 80 % if the forecast is right), and "
+        f"{late.hits} {'was' if late.hits == 1 else 'were'} reached by P90 ({_percents(late)}). {_verdict(late.share)}"
     )
+
+
+def _late_sentence(found: Lookback) -> list[str]:
+    """What should be there with 90 % confidence and is not."""
+    late = [each for each in found.milestones if not each.reached and each.is_due(0.9)]
+    if not late:
+        return []
+    named = [f"{_name(each)} (P90 {_days(found.until_h - each.p90_h)} ago)" for each in late[:LISTED]]
+    return [f"Not reached although the P90 is past: {_listed(named, len(late))}."]
+
+
+def _untold_sentence(found: Lookback) -> list[str]:
+    if not found.untold:
+        return []
+    named = [_name(each) for each in found.untold[:LISTED]]
+    return [
+        f"The log does not tell of these, whose P90 is past; they are not counted: {_listed(named, len(found.untold))}."
+    ]
+
+
+def _name(milestone: Milestone) -> str:
+    return f"{milestone.well}, {NAMES[milestone.milestone].lower()}"
+
+
+def _days(hours: float) -> str:
+    return f"{hours / 24:.1f} days"
+
+
+def _listed(named: list[str], of: int) -> str:
+    return "; ".join(named) + (f"; and {of - len(named)} more" if of > len(named) else "")
 
 
 def _verdict(late: ShareEstimate) -> str:
@@ -68,10 +105,13 @@ def _verdict(late: ShareEstimate) -> str:
         return "Dates called P90 were too early here: calibrate before trusting the next ones."
     if late.low > 0.9:
         return "Dates called P90 were safer than they say."
-    return "That is no sign against its P90 dates."
+    return "As a share that is no sign against its P90 dates."
 
 
-def _percents(share: ShareEstimate) -> str:
+def _percents(met: Met) -> str:
+    share = met.share
+    if share is None:
+        return "-"
     return f"{100 * share.share:.0f} % [{100 * share.low:.0f}, {100 * share.high:.0f}]"
 
 
@@ -110,36 +150,44 @@ def _hours(title: str, what: str, rows: tuple[Hourly, ...], *, counted: bool = F
 
 
 def _milestones(found: Lookback, scenario: Scenario) -> Table:
-    title = (
-        f"Milestones reached, {len(found.milestones)}; {found.still_to_come} to come, or not to be told from the log"
-    )
+    reached = sum(each.reached for each in found.milestones)
+    late = len(found.milestones) - reached
+    some = f", {late} past P10 and not reached" if late else ""
+    title = f"Milestones: {reached} reached{some}; {found.still_to_come} to come, or not told by the log"
     table = _table(title)
     for heading in ("well", "milestone", "field", "P10", "P50", "P90", "later than P50", "place"):
         table.add_column(heading, overflow="fold")
     for each in found.milestones:
-        table.add_row(*_milestone(each, scenario))
+        table.add_row(*_milestone(each, found.until_h, scenario))
     return table
 
 
-def _milestone(each: Reached, scenario: Scenario) -> tuple[str, ...]:
-    dates = [date_text(scenario, hours) for hours in (each.actual_h, each.p10_h, each.p50_h, each.p90_h)]
-    late = f"{(each.actual_h - each.p50_h) / 24:+.1f} day"
-    mark = "  " if each.inside else "* "
-    return (mark + each.well, NAMES[each.milestone].lower(), *dates, late, f"{100 * each.place:.0f} %")
+def _milestone(each: Milestone, until_h: float, scenario: Scenario) -> tuple[str, ...]:
+    dates = [date_text(scenario, hours) for hours in (each.p10_h, each.p50_h, each.p90_h)]
+    so_far_h = min(each.actual_h, until_h) - each.p50_h
+    more = "" if each.reached else "> "
+    return (
+        ("* " if each.outside else "  ") + each.well,
+        NAMES[each.milestone].lower(),
+        date_text(scenario, each.actual_h) if each.reached else "not yet",
+        *dates,
+        f"{more}{so_far_h / 24:+.1f} day",
+        f"{more}{100 * each.place:.0f} %",
+    )
 
 
 def _trust(found: Lookback) -> Table:
     table = _table("How far dates came true")
     for heading in ("date", "reached by it", "if the forecast is right"):
         table.add_column(heading)
-    for chance in (0.1, 0.5, 0.9):
-        share = found.done_by(chance)
-        if share is not None:
-            table.add_row(f"P{100 * chance:.0f}", _percents(share), f"{100 * chance:.0f} %")
-    covered = found.coverage
-    if covered is not None:
-        table.add_row("P10 to P90", _percents(covered), "80 %")
+    for met in map(found.done_by, (0.1, 0.5, 0.9)):
+        table.add_row(f"P{100 * met.chance:.0f}", _counted(met), f"{100 * met.chance:.0f} %")
+    table.add_row("P10 to P90", _counted(found.coverage), "80 %")
     return table
+
+
+def _counted(met: Met) -> str:
+    return f"{met.hits} of {met.n}: {_percents(met)}" if met.n else "-"
 
 
 def _table(title: str) -> Table:

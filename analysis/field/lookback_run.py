@@ -14,6 +14,7 @@ from rich.console import Console
 from analysis.field.calibration_run import write
 from analysis.field.lookback import Hourly, Lookback, look_back
 from analysis.field.lookback_answer import NAMES, show
+from analysis.field.milestones import Milestone
 from analysis.field.played import play
 from analysis.field.reading import read_log
 from analysis.forecasting.exports import no_formula
@@ -65,32 +66,36 @@ def _refuse_occupied(out: Path | None) -> None:
 def _leave_files(found: Lookback, scenario: Scenario, out: Path) -> None:
     from analysis.figures import theme  # matplotlib, which the tables alone do not need
     from analysis.figures.reached import reached
-    from analysis.figures.reliability import reliability
+    from analysis.figures.reliability import CHANCES, reliability
 
     write(out / "milestones.csv", milestones_csv(found, scenario))
     write(out / "hours.csv", hours_csv(found))
     if found.milestones:
         start: datetime = scenario.start
-        ax = reached(found.milestones, NAMES, start, title=f"{scenario.title}: forecast and field")
+        ax = reached(found.milestones, NAMES, start, found.until_h, title=f"{scenario.title}: forecast and field")
         theme.save(theme.settle(ax), out / "milestones")
-        ax = reliability([each.place for each in found.milestones], title=f"{scenario.title}: how far dates came true")
+        met = [found.done_by(chance) for chance in CHANCES]
+        ax = reliability(met, title=f"{scenario.title}: how far dates came true")
         theme.save(theme.settle(ax), out / "reliability")
 
 
 def milestones_csv(found: Lookback, scenario: Scenario) -> str:
-    """One line for each milestone reached."""
-    headings = ["well", "milestone", "field", "field hours", "P10 hours", "P50 hours", "P90 hours", "place", "inside"]
-    rows = [
-        [
-            no_formula(each.well),
-            NAMES[each.milestone],
-            full_date(scenario, each.actual_h),
-            *(each.actual_h, each.p10_h, each.p50_h, each.p90_h, each.place),
-            "yes" if each.inside else "no",
-        ]
-        for each in found.milestones
+    """One line for each milestone reached, or not reached by its P10; what is not reached has no date and no place."""
+    headings = [
+        *("well", "milestone", "field", "field hours", "P10 hours", "P50 hours", "P90 hours"),
+        *("place", "inside", "P90 past"),
     ]
-    return _csv([headings, *rows])
+    return _csv([headings, *(_cells(each, scenario) for each in found.milestones)])
+
+
+def _cells(each: Milestone, scenario: Scenario) -> list[object]:
+    field = (full_date(scenario, each.actual_h), each.actual_h) if each.reached else ("not yet", "")
+    return [
+        *(no_formula(each.well), NAMES[each.milestone], *field),
+        *(each.p10_h, each.p50_h, each.p90_h, each.place if each.reached else ""),
+        "yes" if each.inside else "no" if each.outside else "",
+        "yes" if each.is_due(0.9) else "no",
+    ]
 
 
 def hours_csv(found: Lookback) -> str:

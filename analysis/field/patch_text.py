@@ -119,7 +119,8 @@ def rate_evidence(rate: TroubleRate) -> str:
     seen = f"{rate.strikes} in " + (f"{rate.jobs} jobs" if rate.by_chance else f"{rate.hours:.0f} h of work")
     interval = f"95 % interval {put(rate.rate.low)} to {put(rate.rate.high)}"
     alone = "unknown" if rate.rate.data == inf else put(rate.rate.data)
-    return f"{rate.name}: {seen}; {interval}; the plan alone {put(rate.prior)}; the field alone {alone}"
+    plan = f"{put(rate.prior)}, which weighs nothing" if rate.planned_never else put(rate.prior)
+    return f"{rate.name}: {seen}; {interval}; the plan alone {plan}; the field alone {alone}"
 
 
 def refuse_unusable(file: Path, text: str, alternative: str | None = None) -> None:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
 from analysis.field.attempts import strikes_of
-from analysis.field.quantities import TIME, Quantity
+from analysis.field.jobs import WHAT
+from analysis.field.quantities import TIME, Quantity, split
 from analysis.field.reading import FieldLog
 from analysis.field.updating import Rate, update_chance, update_every
 from sim import activities
@@ -50,6 +49,11 @@ class TroubleRate(NamedTuple):
         return self.jobs > 0
 
     @property
+    def planned_never(self) -> bool:
+        """Whether the plan states a chance of 0, which weighs nothing beside the field."""
+        return self.by_chance and self.prior == 0
+
+    @property
     def path(self) -> str:
         """Where it stands in the scenario."""
         return f"troubles.{self.name}.{'chance' if self.by_chance else 'every'}"
@@ -68,36 +72,50 @@ def rates_of(log: FieldLog, jobs: pd.DataFrame, scenario: Scenario, strikes_wort
     strikes, found = strikes_of(log, frozenset(scenario.activity_troubles)), []
     for name, trouble in scenario.activity_troubles.items():
         own = jobs[jobs["activity"] == trouble.strikes]
-        struck = int(((strikes["name"] == name) & (strikes["activity"] == trouble.strikes)).sum())
         if len(own) and scenario.trouble_factor > 0:
-            found += _rate(name, trouble, own, struck, scenario.trouble_factor, strikes_worth)
+            struck = _struck(own, strikes[strikes["name"] == name])
+            found += _rate(name, trouble, own.assign(struck=struck), scenario.trouble_factor, strikes_worth)
     return found
 
 
-def _rate(
-    name: str, trouble: Trouble, own: pd.DataFrame, struck: int, factor: float, strikes_worth: float
-) -> list[TroubleRate]:
-    """Jobs under way are no trials yet; hours of theirs count."""
+def _struck(own: pd.DataFrame, strikes: pd.DataFrame) -> pd.Series[int]:
+    """How often each of the jobs was struck."""
+    counts = strikes.groupby(WHAT).size().rename("struck")
+    return own.join(counts, on=WHAT)["struck"].fillna(0).astype(int)
+
+
+def _rate(name: str, trouble: Trouble, own: pd.DataFrame, factor: float, strikes_worth: float) -> list[TroubleRate]:
+    struck = int(own["struck"].sum())
     if trouble.every is not None:
         hours, prior_h = float(own["worked_h"].sum()), trouble.every / factor
         if hours <= 0:
             return []
         return [TroubleRate(name, struck, 0, hours, prior_h, update_every(prior_h, strikes_worth, struck, hours))]
-    tries = max(int(own.loc[own["ended"], "tries"].sum()), struck)
+    tries = max(_trials(own), struck)
     if not tries:
         return []
     prior = min((trouble.chance or 0.0) * factor, 1.0)
     return [TroubleRate(name, struck, tries, 0.0, prior, update_chance(prior, strikes_worth, struck, tries))]
 
 
+def _trials(own: pd.DataFrame) -> int:
+    """Attempts of which it is known whether they were struck: all that are over, and of jobs under way those struck.
+
+    Without the latter a chance would come out too low: a struck job takes longer, so that a log is likelier to end
+    in it than in another.
+    """
+    under_way = (own["tries"] - 1).clip(lower=own["struck"])
+    return int(own["tries"].where(~own["open"], under_way).sum())
+
+
 def losses_of(log: FieldLog, scenario: Scenario) -> Iterator[Quantity]:
-    """Hours that each strike costs."""
+    """Hours that each strike costs; those of a strike under way are unfinished."""
     strikes = strikes_of(log, frozenset(scenario.activity_troubles))
     for name, trouble in scenario.activity_troubles.items():
         own = strikes[(strikes["name"] == name) & (strikes["activity"] == trouble.strikes)]
-        hours = own.loc[own["hours"] > 0, "hours"].to_numpy(float)
+        done, unfinished = split(own.assign(ended=~own["open"]))
         path = f"troubles.{name}.lost"
-        yield Quantity(f"{name}, hours lost", trouble.strikes, TIME, (path,), trouble.lost, hours, np.array([]))
+        yield Quantity(f"{name}, hours lost", trouble.strikes, TIME, (path,), trouble.lost, done, unfinished)
 
 
 def unplanned(log: FieldLog, scenario: Scenario) -> list[Unplanned]:

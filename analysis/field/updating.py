@@ -58,13 +58,18 @@ def update_logs(prior: LogMoments, seen: LogMoments, confidence: float = 0.95) -
 
 
 def update_chance(prior: float, strikes_worth: float, strikes: int, jobs: int, confidence: float = 0.95) -> Rate:
-    """A chance under a beta prior that is worth so many strikes; by the data alone: Clopper and Pearson's interval."""
+    """A chance under a beta prior that is worth so many strikes; by the data alone: Clopper and Pearson's interval.
+
+    Strikes of a chance of 0 would have taken jobs without end to see, and no beta distribution holds them: such a
+    prior weighs nothing, and the field alone says what the chance is.
+    """
     from scipy.special import betaincinv
 
     from analysis.statistics import share_interval
 
-    a = strikes_worth + strikes
-    b = strikes_worth * (1 - prior) / prior + jobs - strikes if prior > 0 else float(jobs - strikes)
+    worth = strikes_worth if prior > 0 else 0.0
+    a, b = worth + strikes, float(jobs - strikes)
+    b += worth * (1 - prior) / prior if worth else 0.0
     seen = share_interval(strikes, jobs, confidence)
     if a <= 0 or b <= 0:
         return Rate(*seen[:3], *seen[:3])
