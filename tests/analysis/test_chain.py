@@ -16,9 +16,8 @@ from hypothesis import given
 import sim
 from analysis.chains.chain import chain_to, links
 from analysis.goals import ALL_ON_PRODUCTION, NOT_REACHED, OF_PAD, goal_of, reached_by
-from sim.activities import FACILITY
+from sim.activities import FACILITY, STAND_BY
 from sim.log import Interval
-from sim.operations.unit import STAND_BY
 from sim.pad import simulate
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario

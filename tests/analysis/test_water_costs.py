@@ -27,7 +27,7 @@ def money_of(scenario: Scenario, log: Log) -> Money:
 
 def taken_usd(scenario: Scenario, log: Log) -> dict[str, float]:
     """Cost of water by source: every line added up."""
-    lines = money_of(scenario, log).lines
+    lines = money_of(scenario, log).lines_of(0)
     return lines.groupby("item")["cost"].sum().to_dict()
 
 
