@@ -125,7 +125,7 @@ def _estimates(name: str, named: Sequence[tuple[str, str, str, Estimate]]) -> Sh
 
 
 def _values(quantiles: Sequence[QuantileEstimate]) -> list[Cell]:
-    return [quantile.value for quantile in quantiles]
+    return [None if isinf(quantile.value) else quantile.value for quantile in quantiles]
 
 
 def _mean(found: Estimate) -> list[Cell]:

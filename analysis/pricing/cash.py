@@ -36,10 +36,12 @@ class Cash:
         return self.earned - self.paid
 
 
-def cash_of(scenario: Scenario, lines: pd.DataFrame, replications: Sequence[int], flow: Flow | None) -> Cash:
-    """Cash of all replications over the span that counts for value."""
+def cash_of(
+    scenario: Scenario, lines: pd.DataFrame, replications: Sequence[int], flow: Flow | None, until_h: float
+) -> Cash:
+    """Cash of all replications from the start to an hour."""
     assert scenario.prices is not None
-    months = Months(scenario, max(scenario.horizon, scenario.prices.evaluated_over))
+    months = Months(scenario, until_h)
     table = lines.pivot_table(index="replication", columns="month", values="cost", aggfunc="sum", fill_value=0.0)
     table = table.reindex(index=list(replications), columns=months.names, fill_value=0.0)
     paid = table.to_numpy(dtype=np.float64)

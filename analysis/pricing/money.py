@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf, nan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from analysis.checking.estimates import Estimate, estimate
+from analysis.checking.estimates import Estimate, estimate, estimate_within
 from analysis.pricing.amounts import Months
-from analysis.pricing.cash import Cash, cash_of, lost_by_a_day, present_value
+from analysis.pricing.cash import Array, Cash, cash_of, lost_by_a_day, present_value
 from analysis.pricing.cost_lines import cost_lines
 from analysis.pricing.tariff import WAITING, Tariff, unpriced
 from analysis.pricing.well_flow import Flow
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 
 DAY_H = 24.0
 OF_UNITS = ("day rates", WAITING, "mobilisation", "by the stage", "by the plug", "by the well", "fuel")
+SHORT = "{unfinished} of {replications} replications unfinished: costs to the horizon only"
 BY_SOURCE = "Water is paid for as taken from its source; what was on hand at the start is not paid for again."
 PERPETUAL = "Income tax and the sale of what is left after {days:.0f} days are not counted."
 
@@ -32,10 +35,18 @@ class Money:
 
     `waiting` is by cause, `standby_day` what a day costs on which fracturing stands still, `later_day` what is lost
     when all wells come on production a day later. `missing` are prices to state, as paths.
+
+    In `unfinished` replications not every well is on production by the horizon: they cost at least what is `spent` by
+    then, and their value is unknown. `categories`, `units`, `waiting` and, where some are unfinished, `cash` go to the
+    horizon and no further. `costs` and `values` are by replication, infinite and NaN where unknown.
     """
 
     lines: pd.DataFrame
+    unfinished: int
+    costs: Array
+    values: Array | None
     total: Estimate
+    spent: Estimate
     per_stage: Estimate | None
     categories: Mapping[str, Estimate]
     units: Mapping[str, Estimate]
@@ -47,6 +58,11 @@ class Money:
     missing: tuple[str, ...]
     notes: tuple[str, ...]
 
+    @property
+    def cut_short(self) -> str:
+        """That the horizon cut some replications short; empty where it did not."""
+        return SHORT.format(unfinished=self.unfinished, replications=len(self.costs)) if self.unfinished else ""
+
 
 def money_of(
     scenario: Scenario, pads: pd.DataFrame, amounts: pd.DataFrame, used: set[str], flow: Flow | None
@@ -56,20 +72,26 @@ def money_of(
         return None
     lines, replications = cost_lines(scenario, amounts), [int(number) for number in pads["replication"]]
     earning = flow if flow is not None and scenario.prices.oil is not None else None
-    cash = cash_of(scenario, lines, replications, earning)
-    total = cash.paid.sum(axis=1)
+    unfinished = np.isinf(pads["all_on_production_h"].to_numpy(dtype=float))
+    cash = cash_of(scenario, lines, replications, earning, _span_h(scenario))
+    known = cash if not unfinished.any() else cash_of(scenario, lines, replications, earning, scenario.horizon)
+    spent = cash.paid.sum(axis=1)
     stages = pads["stages_pumped"].to_numpy(dtype=float)
     waits = lines[lines["category"] == WAITING]
     return Money(
         lines,
-        estimate(total),
-        estimate(total / stages) if stages.min() > 0 else None,
+        int(unfinished.sum()),
+        np.where(unfinished, inf, spent),
+        None if earning is None else np.where(unfinished, nan, present_value(cash.net, scenario.prices.discount)),
+        _within(spent, spent, unfinished),
+        estimate(spent),
+        _within(spent / stages, 0.0, unfinished) if stages.min() > 0 else None,
         _by("category", lines, replications),
         _by("item", lines[lines["category"].isin(OF_UNITS)], replications),
         _by("reason", waits, replications),
-        cash,
-        None if earning is None else estimate(present_value(cash.net, scenario.prices.discount)),
-        None if earning is None else _later_day(scenario, earning),
+        known,
+        None if earning is None else _value(scenario, cash, unfinished),
+        None if earning is None else _later_day(scenario, earning, unfinished),
         _standby_day(scenario),
         tuple(unpriced(scenario, used)),
         tuple(_notes(scenario)),
@@ -84,10 +106,28 @@ def _by(column: str, lines: pd.DataFrame, replications: Sequence[int]) -> dict[s
     return dict(sorted(found.items(), key=lambda each: -each[1].mean.mean))
 
 
-def _later_day(scenario: Scenario, flow: Flow) -> Estimate:
+def _within(amount: Array, at_least: float | Array, unfinished: NDArray[np.bool_]) -> Estimate:
+    """An amount that unfinished replications know the least of."""
+    return estimate_within(np.where(unfinished, at_least, amount), np.where(unfinished, inf, amount), as_most=True)
+
+
+def _value(scenario: Scenario, cash: Cash, unfinished: NDArray[np.bool_]) -> Estimate:
+    """Unfinished replications count as worth less than any other; the intervals do not rely on it."""
     assert scenario.prices is not None
-    months = Months(scenario, max(scenario.horizon, scenario.prices.evaluated_over))
-    return estimate(lost_by_a_day(scenario.prices, flow, months.ends_h))
+    values = present_value(cash.net, scenario.prices.discount)
+    least, most = (np.where(unfinished, unknown, values) for unknown in (-inf, inf))
+    return estimate_within(least, most, as_most=False)
+
+
+def _later_day(scenario: Scenario, flow: Flow, unfinished: NDArray[np.bool_]) -> Estimate:
+    assert scenario.prices is not None
+    months = Months(scenario, _span_h(scenario))
+    return _within(lost_by_a_day(scenario.prices, flow, months.ends_h), -inf, unfinished)
+
+
+def _span_h(scenario: Scenario) -> float:
+    assert scenario.prices is not None
+    return max(scenario.horizon, scenario.prices.evaluated_over)
 
 
 def _standby_day(scenario: Scenario) -> float:
@@ -110,6 +150,6 @@ def _notes(scenario: Scenario) -> list[str]:
 
 
 def waiting_share(money: Money) -> float:
-    """Share of the mean cost that is paid for waiting."""
+    """Share of what is paid in the mean, by the horizon, that is for waiting."""
     waits: Any = money.categories.get(WAITING)
-    return 0.0 if waits is None or money.total.mean.mean == 0 else float(waits.mean.mean / money.total.mean.mean)
+    return 0.0 if waits is None or money.spent.mean.mean == 0 else float(waits.mean.mean / money.spent.mean.mean)
