@@ -26,6 +26,7 @@ DAY_H = 24.0
 OF_UNITS = ("day rates", WAITING, "mobilisation", "by the stage", "by the plug", "by the well", "fuel")
 SHORT = "{unfinished} of {replications} replications unfinished: costs to the horizon only"
 BY_SOURCE = "Water is paid for as taken from its source; what was on hand at the start is not paid for again."
+CUT_OFF = "Value counts cash up to day {days:.0f}, costs to the end of that calendar month."
 PERPETUAL = "Income tax and the sale of what is left after {days:.0f} days are not counted."
 
 
@@ -37,8 +38,9 @@ class Money:
     when all wells come on production a day later. `missing` are prices to state, as paths.
 
     In `unfinished` replications not every well is on production by the horizon: they cost at least what is `spent` by
-    then, and their value is unknown. `categories`, `units`, `waiting` and, where some are unfinished, `cash` go to the
-    horizon and no further. `costs` and `values` are by replication, infinite and NaN where unknown.
+    then, and their value is unknown if it is reckoned further. `categories`, `units`, `waiting` and, where some are
+    unfinished, `cash` go to the horizon and no further. `costs` and `values` are by replication, infinite and NaN where
+    unknown.
     """
 
     lines: pd.DataFrame
@@ -72,26 +74,28 @@ def money_of(
         return None
     lines, replications = cost_lines(scenario, amounts), [int(number) for number in pads["replication"]]
     earning = flow if flow is not None and scenario.prices.oil is not None else None
+    span_h, over_h = max(scenario.horizon, scenario.prices.evaluated_over), scenario.prices.evaluated_over
     unfinished = np.isinf(pads["all_on_production_h"].to_numpy(dtype=float))
-    cash = cash_of(scenario, lines, replications, earning, _span_h(scenario))
-    known = cash if not unfinished.any() else cash_of(scenario, lines, replications, earning, scenario.horizon)
+    unknown = unfinished if over_h > scenario.horizon else np.zeros_like(unfinished)
+    cash = cash_of(scenario, lines, replications, earning, scenario.horizon if unfinished.any() else span_h)
     spent = cash.paid.sum(axis=1)
+    values = present_value(cash_of(scenario, lines, replications, earning, over_h).net, scenario.prices.discount)
     stages = pads["stages_pumped"].to_numpy(dtype=float)
     waits = lines[lines["category"] == WAITING]
     return Money(
         lines,
         int(unfinished.sum()),
         np.where(unfinished, inf, spent),
-        None if earning is None else np.where(unfinished, nan, present_value(cash.net, scenario.prices.discount)),
+        None if earning is None else np.where(unknown, nan, values),
         _within(spent, spent, unfinished),
         estimate(spent),
         _within(spent / stages, 0.0, unfinished) if stages.min() > 0 else None,
         _by("category", lines, replications),
         _by("item", lines[lines["category"].isin(OF_UNITS)], replications),
         _by("reason", waits, replications),
-        known,
-        None if earning is None else _value(scenario, cash, unfinished),
-        None if earning is None else _later_day(scenario, earning, unfinished),
+        cash,
+        None if earning is None else _value(values, unknown),
+        None if earning is None else _later_day(scenario, earning, unknown),
         _standby_day(scenario),
         tuple(unpriced(scenario, used)),
         tuple(_notes(scenario)),
@@ -111,23 +115,16 @@ def _within(amount: Array, at_least: float | Array, unfinished: NDArray[np.bool_
     return estimate_within(np.where(unfinished, at_least, amount), np.where(unfinished, inf, amount), as_most=True)
 
 
-def _value(scenario: Scenario, cash: Cash, unfinished: NDArray[np.bool_]) -> Estimate:
-    """Unfinished replications count as worth less than any other; the intervals do not rely on it."""
-    assert scenario.prices is not None
-    values = present_value(cash.net, scenario.prices.discount)
-    least, most = (np.where(unfinished, unknown, values) for unknown in (-inf, inf))
+def _value(values: Array, unknown: NDArray[np.bool_]) -> Estimate:
+    """What is unknown counts as worth less than any other; the intervals do not rely on it."""
+    least, most = (np.where(unknown, bound, values) for bound in (-inf, inf))
     return estimate_within(least, most, as_most=False)
 
 
-def _later_day(scenario: Scenario, flow: Flow, unfinished: NDArray[np.bool_]) -> Estimate:
+def _later_day(scenario: Scenario, flow: Flow, unknown: NDArray[np.bool_]) -> Estimate:
     assert scenario.prices is not None
-    months = Months(scenario, _span_h(scenario))
-    return _within(lost_by_a_day(scenario.prices, flow, months.ends_h), -inf, unfinished)
-
-
-def _span_h(scenario: Scenario) -> float:
-    assert scenario.prices is not None
-    return max(scenario.horizon, scenario.prices.evaluated_over)
+    months = Months(scenario, scenario.prices.evaluated_over)
+    return _within(lost_by_a_day(scenario.prices, flow, months.ends_h), -inf, unknown)
 
 
 def _standby_day(scenario: Scenario) -> float:
@@ -144,8 +141,10 @@ def _standby_day(scenario: Scenario) -> float:
 def _notes(scenario: Scenario) -> list[str]:
     assert scenario.prices is not None
     found = [BY_SOURCE] if scenario.prices.water_by_source else []
-    days = max(scenario.horizon, scenario.prices.evaluated_over) / DAY_H
-    found += [PERPETUAL.format(days=days)] if scenario.prices.oil is not None else []
+    if scenario.prices.oil is not None:
+        days = scenario.prices.evaluated_over / DAY_H
+        found += [CUT_OFF.format(days=days)] if scenario.prices.evaluated_over < scenario.horizon else []
+        found.append(PERPETUAL.format(days=days))
     return found + ([f"{scenario.prices.note}."] if scenario.prices.note else [])
 
 

@@ -93,7 +93,8 @@ def _value(ledger: Ledger, money: Money) -> str:
     if isinf(money.value.middle):
         return f"What the plan is worth, and what a day loses, is unknown: {share} are unfinished at the horizon."
     sentence = (
-        f"Discounted at {rate} a year the plan is worth {usd(money.value.middle)} at the start ({_spread(money.value)})"
+        f"Discounted at {rate} a year{_span(ledger)} the plan is worth {usd(money.value.middle)} at the start "
+        f"({_spread(money.value)})"
     )
     if isinf(min(each.value for each in money.value.quantiles)) or money.value.mean.mean == inf:
         sentence += f"; the {share} that are unfinished at the horizon count as worth less than any other"
@@ -102,6 +103,13 @@ def _value(ledger: Ledger, money: Money) -> str:
     if money.standby_day > 0:
         sentence += f"; a day on which fracturing stands still costs {usd(money.standby_day)}"
     return f"{sentence}."
+
+
+def _span(ledger: Ledger) -> str:
+    """The span that counts, where it is shorter than anybody would think."""
+    assert ledger.scenario.prices is not None
+    over_h = ledger.scenario.prices.evaluated_over
+    return f", over the first {over_h / 24:.0f} days," if over_h < ledger.scenario.horizon else ""
 
 
 def missing(money: Money) -> list[str]:
