@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.checking.estimates import Estimate, estimate
-from analysis.pricing.well_flow import HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl
+from analysis.pricing.well_flow import HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl, within_limit
 from sim.scenario.scenario import Scenario
 
 DAYS = (30, 90, 365)  # on production
@@ -93,10 +93,14 @@ def volumes_by(flow: Flow, times_h: Sequence[float], later_h: float = 0.0) -> Vo
 
 
 def lost_to_shut_ins_bbl(flow: Flow, at_h: float) -> Array:
-    """Oil that the pad lacks by an hour because wells were shut in while their neighbours were fractured."""
-    held = flowing_days(flow, at_h) - ages_days(flow, at_h)
-    never_shut = np.maximum(flowing_days(flow, at_h, shut_ins=False) - held, 0.0)
-    lost: Array = (oil_bbl(flow, never_shut) - oil_bbl(flow, ages_days(flow, at_h))).sum(axis=1)
+    """Oil that the pad lacks by an hour because wells were shut in while their neighbours were fractured.
+
+    Where the facility is full, others flow more meanwhile: what the pad would have given is held to the limit as well.
+    """
+    if not flow.shut_in:
+        return np.zeros(len(flow.on_h))
+    never_shut = within_limit(replace(flow, shut_in=()), at_h)
+    lost: Array = (oil_bbl(never_shut, ages_days(never_shut, at_h)) - oil_bbl(flow, ages_days(flow, at_h))).sum(axis=1)
     return lost
 
 

@@ -60,7 +60,12 @@ def flow_of(scenario: Scenario, seed: int, wells: pd.DataFrame, shut_ins: pd.Dat
     factor = np.array([_factors(stated, seed, int(replication)) for replication in on_h.index])
     limit = inf if scenario.facility is None else scenario.facility.limit * HOURS_A_DAY
     flow = Flow(tuple(stated), tuple(stated.values()), on_h.to_numpy(dtype=float), factor, shut_in, limit)
-    return replace(flow, held=_held_back(flow, max(scenario.horizon, _end_h(scenario))))
+    return within_limit(flow, max(scenario.horizon, _end_h(scenario)))
+
+
+def within_limit(flow: Flow, end_h: float) -> Flow:
+    """The same wells held back so that all together keep to the limit of the facility, from the start to an hour."""
+    return replace(flow, held=_held_back(flow, end_h))
 
 
 def _end_h(scenario: Scenario) -> float:

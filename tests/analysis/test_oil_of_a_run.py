@@ -74,6 +74,29 @@ def test_the_facility_is_never_overrun() -> None:
     assert np.diff(daily[:, 200:], axis=1).max() <= 1e-6
 
 
+def in_small_steps(found: Flow, at_days: float, shut_in: tuple[float, float] | None, step: float = 0.05) -> float:
+    """Oil of the pad by a day, stepped through: what wells of their age give, all cut alike to the limit."""
+    oil, ages, on = 0.0, np.zeros(len(found.wells)), found.on_h[0] / 24
+    for at in np.arange(on.min(), at_days - step / 2, step) + step / 2:
+        flows = (at >= on) & ~(np.arange(len(on)) == 0) if shut_in and shut_in[0] <= at < shut_in[1] else at >= on
+        could = [float(cumulative_bbl(each.curve, age + step)) for each, age in zip(found.stated, ages, strict=True)]
+        have = [float(cumulative_bbl(each.curve, age)) for each, age in zip(found.stated, ages, strict=True)]
+        wanted = (np.array(could) - have) @ (flows * 1.0)
+        share = min(1.0, found.limit_bbl_per_day * step / wanted) if wanted > 0 else 1.0
+        oil, ages = oil + share * wanted, ages + share * step * flows
+    return oil
+
+
+@pytest.mark.parametrize("third_h", [120.0, 600.0])
+def test_under_a_full_facility_shut_ins_cost_only_what_others_do_not_make_up(third_h: float) -> None:
+    """Against stepping through the days with and without the shut-in: two wells fill the facility, one does not."""
+    scenario = with_production(plateau="20 day").model_copy(update={"facility": limit(1500)})
+    found = flow(scenario, [[0.0, 120.0, third_h]], [(0, "w1", 480.0, 600.0)])
+    expected = in_small_steps(found, 45, None) - in_small_steps(found, 45, (20, 25))
+    assert lost_to_shut_ins_bbl(found, 24.0 * 45) == pytest.approx([expected], abs=60)
+    assert (expected < 300) == (third_h == 120.0)
+
+
 def limit(bbl_per_day: float) -> Any:
     from sim.scenario.supplies import Facility
 
