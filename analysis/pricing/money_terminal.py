@@ -13,7 +13,8 @@ from analysis.checking.estimates import AMOUNTS, Estimate, estimate, figure
 from analysis.pricing.fuel_use import FuelUse
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money import Money
-from analysis.pricing.production import DAYS, Produced
+from analysis.pricing.production import Produced
+from analysis.pricing.well_flow import DAYS
 from analysis.wording import percent, tell
 
 INTERVAL = "±: 95 % confidence interval of the mean."

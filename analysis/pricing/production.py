@@ -9,10 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.checking.estimates import Estimate, estimate
-from analysis.pricing.well_flow import HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl, within_limit
+from analysis.pricing.well_flow import DAYS, HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl, within_limit
 from sim.scenario.scenario import Scenario
 
-DAYS = (30, 90, 365)  # on production
 Array = NDArray[np.float64]
 
 

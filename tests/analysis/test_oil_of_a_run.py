@@ -97,6 +97,20 @@ def test_under_a_full_facility_shut_ins_cost_only_what_others_do_not_make_up(thi
     assert (expected < 300) == (third_h == 120.0)
 
 
+def test_oil_after_a_year_does_not_depend_on_the_horizon() -> None:
+    """Wells that the facility holds back for longer than the plan looks ahead; no prices state a span either."""
+    on_h = [[0.0, 24.0, 1200.0]]
+    said = []
+    for horizon in (60, 420):
+        update = {"facility": limit(900), "horizon": 24.0 * horizon, "prices": None}
+        scenario = with_production(plateau="200 day").model_copy(update=update)
+        found = produced(scenario, flow(scenario, on_h)).wells
+        said.append([[each.mean.mean for each in found[well].values()][:3] for well in found])
+    assert np.array(said[0]) == pytest.approx(np.array(said[1]))
+    alone = float(cumulative_bbl(scenario.wells[0].production.curve, 365))  # type: ignore[union-attr] # stated above
+    assert said[0][0][2] < 0.8 * alone
+
+
 def limit(bbl_per_day: float) -> Any:
     from sim.scenario.supplies import Facility
 
