@@ -18,7 +18,7 @@ from sim.scenario.scenario import Scenario
 def summary_of(summary: Summary) -> dict[str, Any]:
     """The forecast as plain data: times in hours from the start and as local dates.
 
-    Bounds are None where the replications are too few for them.
+    Bounds are None where the replications are too few for them, as are counts that the horizon leaves unknown.
     """
     played = summary.forecast
     scenario = played.scenario

@@ -38,13 +38,17 @@ WELL_MILESTONES = {
 
 @dataclass(frozen=True)
 class Milestone:
-    """One date: its P10, P50 and P90 with intervals, its mean, and what averages promise; hours from the start."""
+    """One date: its P10, P50 and P90 with intervals, its mean, and what averages promise; hours from the start.
+
+    `later_than_averages` is None where the promise lies beyond the horizon, as do the unfinished: which of them comes
+    first is unknown.
+    """
 
     name: str
     quantiles: tuple[QuantileEstimate, ...]
     mean: MeanEstimate
     averages_h: float
-    later_than_averages: int
+    later_than_averages: int | None
     unfinished: int
     replications: int
 
@@ -83,28 +87,33 @@ class Summary:
 def summarise(played: Forecast) -> Summary:
     """Reduce the tables of a forecast to its answer."""
     plan = plan_of_averages(played.scenario)
-    shares = _shares(played.units)
+    shares, horizon_h = _shares(played.units), played.scenario.horizon
     return Summary(
         played,
-        tuple(_milestone(name, played.pads[column], _of_pad(plan, column)) for name, column in PAD_MILESTONES.items()),
+        tuple(
+            _milestone(name, played.pads[column], _of_pad(plan, column), horizon_h)
+            for name, column in PAD_MILESTONES.items()
+        ),
         _wells(played, plan),
         _paces(played),
         {unit: _works(table) for unit, table in shares.items()},
         {unit: _listed(table) for unit, table in shares.items()},
-        _visits(played.visits),
+        _visits(played.visits, horizon_h),
         supply_summaries(played.supplies, played.shortages, played.replications),
     )
 
 
-def _milestone(name: str, values: pd.Series[float], averages_h: float) -> Milestone:
+def _milestone(name: str, values: pd.Series[float], averages_h: float, horizon_h: float) -> Milestone:
     hours = np.asarray(values, dtype=np.float64)
+    unfinished = int(np.isinf(hours).sum())
+    later = int((hours > averages_h + ROUNDING_H).sum())
     return Milestone(
         name,
         tuple(quantile_interval(hours, chance) for chance in CHANCES),
         mean_interval(hours),
         averages_h,
-        int((hours > averages_h + ROUNDING_H).sum()),
-        int(np.isinf(hours).sum()),
+        None if unfinished and averages_h > horizon_h - ROUNDING_H else later,
+        unfinished,
         len(hours),
     )
 
@@ -119,7 +128,8 @@ def _wells(played: Forecast, plan: Plan) -> dict[str, tuple[Milestone, ...]]:
     by_well = {str(name): rows for name, rows in played.wells.groupby("well", sort=False)}
     return {
         well: tuple(
-            _milestone(name, rows[column], getattr(plan, column)[well]) for name, column in WELL_MILESTONES.items()
+            _milestone(name, rows[column], getattr(plan, column)[well], played.scenario.horizon)
+            for name, column in WELL_MILESTONES.items()
         )
         for well, rows in by_well.items()
     }
@@ -158,9 +168,12 @@ def _kinds_and_reasons(table: pd.DataFrame) -> list[tuple[str, str]]:
     return [(str(label[0]), str(label[1])) for label in table.columns.to_flat_index()]
 
 
-def _visits(visits: pd.DataFrame) -> dict[str, tuple[Milestone, Milestone]]:
+def _visits(visits: pd.DataFrame, horizon_h: float) -> dict[str, tuple[Milestone, Milestone]]:
     """When each unit arrives and leaves, over the replications in which it came at all."""
     return {
-        str(unit): (_milestone("Arrives", rows["arrives_h"], inf), _milestone("Leaves", rows["leaves_h"], inf))
+        str(unit): (
+            _milestone("Arrives", rows["arrives_h"], inf, horizon_h),
+            _milestone("Leaves", rows["leaves_h"], inf, horizon_h),
+        )
         for unit, rows in visits.groupby("unit", sort=False)
     }

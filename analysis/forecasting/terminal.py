@@ -115,6 +115,8 @@ def _mean_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
 
 def _averages_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
     promised = date_text(scenario, milestone.averages_h)
+    if milestone.later_than_averages is None:
+        return (promised, BEYOND)
     return (promised, "too early in", f"{milestone.later_than_averages} of {milestone.replications}")
 
 

@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 
 from analysis.forecasting.answer import answer
+from analysis.forecasting.exports import summary_of as summary_json
 from analysis.forecasting.forecast import Forecast, representative, tables
 from analysis.forecasting.summary import Summary, summarise
+from analysis.forecasting.terminal import pad_table
 from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow
 from sim.scenario.scenario import Scenario
 from tests.pads import pad, units, well
@@ -59,6 +61,22 @@ def test_replications_later_than_averages() -> None:
     assert found.averages_h == pytest.approx(PROMISED_H)
     assert found.later_than_averages == 3
     assert found.replications == 6
+
+
+def test_a_promise_beyond_the_horizon_is_neither_kept_nor_broken() -> None:
+    """Of unfinished work nobody knows whether it is later; where all is finished, all is known again."""
+    stated = scenario().model_copy(update={"horizon": 30.0})
+    found = summarise(
+        Forecast(stated, 0, 3, **tables([measured(k, [hour]) for k, hour in enumerate([29.0, inf, inf])]))
+    )
+    last = found.milestone("Every well on production")
+    assert (last.later_than_averages, last.unfinished) == (None, 2)
+    said = "A plan of averages promises 2 Mar, beyond the horizon: whether the last well is later is unknown in 2 of 3"
+    assert f"{said} replications." in answer(found)
+    assert list(pad_table(found).columns[-1].cells)[-1] == "2 Mar\nbeyond the horizon"
+    assert summary_json(found)["pad"]["Every well on production"]["plan_of_averages"]["replications_later"] is None
+    done = summarise(Forecast(stated, 0, 2, **tables([measured(k, [29.0]) for k in range(2)])))
+    assert done.milestone("Every well on production").later_than_averages == 0
 
 
 def test_unfinished_count_and_stay_in_the_quantiles() -> None:

@@ -8,7 +8,7 @@ const COLOUR = { work: "--fracturing", wait: "--wait", trouble: "--trouble" };
 const cellOf = (cell) => [cell.date, make("small", {}, cell.between)];
 
 export function dateTable(found) {
-  const rows = Object.entries(found.pad).map(([name, row]) => [name, ...row.cells.map(cellOf), [row.averages, make("small", {}, `too early in ${number(row.later)} of ${number(found.replications)}`)]]);
+  const rows = Object.entries(found.pad).map(([name, row]) => [name, ...row.cells.map(cellOf), [row.averages, make("small", {}, row.later === null ? "beyond the horizon" : `too early in ${number(row.later)} of ${number(found.replications)}`)]]);
   return make("div", {}, table("The pad", ["milestone", "P10", "P50", "P90", "plan of averages"], rows),
     make("p", { class: "quiet" }, `${found.convention} Below each: the 95 % confidence interval. ${number(found.replications)} replications.`));
 }
