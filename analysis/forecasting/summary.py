@@ -67,7 +67,8 @@ class Summary:
     """Everything a forecast says, in numbers.
 
     `paces` are means per replication, such as stages a day; `works` is the share of its time on location that a unit
-    works, `units` what all of that time goes to.
+    works, `units` what all of that time goes to. `visits` are over the replications in which a unit comes, or may still
+    come after the horizon: the others did not need it.
     """
 
     forecast: Forecast
@@ -82,6 +83,12 @@ class Summary:
     def milestone(self, name: str) -> Milestone:
         """A milestone of the pad."""
         return next(each for each in self.pad if each.name == name)
+
+    @property
+    def not_needed(self) -> dict[str, int]:
+        """Replications that were finished without a unit, of each of which there are any."""
+        found = {unit: self.forecast.replications - arrives.replications for unit, (arrives, _) in self.visits.items()}
+        return {unit: count for unit, count in found.items() if count}
 
 
 def summarise(played: Forecast) -> Summary:
@@ -98,7 +105,7 @@ def summarise(played: Forecast) -> Summary:
         _paces(played),
         {unit: _works(table) for unit, table in shares.items()},
         {unit: _listed(table) for unit, table in shares.items()},
-        _visits(played.visits, horizon_h),
+        _visits(played, horizon_h),
         supply_summaries(played.supplies, played.shortages, played.replications),
     )
 
@@ -168,12 +175,22 @@ def _kinds_and_reasons(table: pd.DataFrame) -> list[tuple[str, str]]:
     return [(str(label[0]), str(label[1])) for label in table.columns.to_flat_index()]
 
 
-def _visits(visits: pd.DataFrame, horizon_h: float) -> dict[str, tuple[Milestone, Milestone]]:
-    """When each unit arrives and leaves, over the replications in which it came at all."""
-    return {
-        str(unit): (
-            _milestone("Arrives", rows["arrives_h"], inf, horizon_h),
-            _milestone("Leaves", rows["leaves_h"], inf, horizon_h),
+def _visits(played: Forecast, horizon_h: float) -> dict[str, tuple[Milestone, Milestone]]:
+    """When each unit arrives and leaves: beyond the horizon where the work is unfinished and it has not come."""
+    unfinished = played.pads.loc[np.isinf(played.pads["all_on_production_h"]), "replication"]
+    found = {}
+    for unit, rows in played.visits.groupby("unit", sort=False):
+        came = rows.set_index("replication")[["arrives_h", "leaves_h"]]
+        hours = came.reindex(came.index.union(unfinished), fill_value=inf)
+        found[str(unit)] = (
+            _milestone("Arrives", hours["arrives_h"], inf, horizon_h),
+            _milestone("Leaves", hours["leaves_h"], inf, horizon_h),
         )
-        for unit, rows in visits.groupby("unit", sort=False)
-    }
+    return found
+
+
+def not_needed_text(summary: Summary) -> str:
+    """Which units some replications did without, so that dates of theirs are over the others; empty if none."""
+    counts = [f"{unit} in {count}" for unit, count in summary.not_needed.items()]
+    of = summary.forecast.replications
+    return f"Not needed, and left out of its dates: {', '.join(counts)} of {of} replications." if counts else ""
