@@ -9,7 +9,7 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from analysis.checking.estimates import AMOUNTS, Estimate, estimate, figure
+from analysis.checking.estimates import AMOUNTS, UNKNOWN, Estimate, estimate, figure
 from analysis.pricing.fuel_use import FuelUse
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money import Money
@@ -90,8 +90,8 @@ def production_table(found: Produced) -> Table:
 
 
 def _span(found: Estimate) -> str:
-    low, middle, high = (f"{quantile.value / 1000:,.1f}" for quantile in found.quantiles)
-    return f"{middle}\n{low} - {high}"
+    low, middle, high = (figure(quantile.value, 1000) for quantile in found.quantiles)
+    return middle if low == middle == high == UNKNOWN else f"{middle}\n{low} - {high}"
 
 
 def cost_table(title: str, heading: str, costs: Mapping[str, Estimate], total: Estimate | None = None) -> Table:

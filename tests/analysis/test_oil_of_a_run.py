@@ -11,6 +11,7 @@ import pytest
 from priced import PRODUCTION, played, priced_pad
 
 from analysis.checking.estimates import AMOUNTS
+from analysis.pricing.money_terminal import production_table
 from analysis.pricing.production import held_back_bbl, lost_to_shut_ins_bbl, produced, volumes_by
 from analysis.pricing.well_flow import Flow, ages_days, flow_of, flowing_days, oil_bbl
 from sim.physics.production import cumulative_bbl
@@ -109,6 +110,18 @@ def test_oil_after_a_year_does_not_depend_on_the_horizon() -> None:
     assert np.array(said[0]) == pytest.approx(np.array(said[1]))
     alone = float(cumulative_bbl(scenario.wells[0].production.curve, 365))  # type: ignore[union-attr] # stated above
     assert said[0][0][2] < 0.8 * alone
+
+
+def test_oil_of_a_well_that_is_not_on_production_is_unknown() -> None:
+    """It has given nothing by the horizon; a year after it comes on it will have given something."""
+    scenario = priced_pad()
+    found = produced(scenario, flow(scenario, [[0.0, 240.0, inf], [0.0, inf, inf]])).wells
+    assert [each.mean.mean for each in found["w3"].values()][:3] == [inf] * 3
+    assert found["w3"]["horizon"].mean.mean == 0
+    year = float(cumulative_bbl(scenario.wells[0].production.curve, 365))  # type: ignore[union-attr] # stated above
+    assert [each.value for each in found["w2"]["365"].quantiles] == pytest.approx([-inf, -inf, year])
+    table = production_table(produced(scenario, flow(scenario, [[0.0, 240.0, inf]])))
+    assert [list(column.cells)[2] for column in table.columns[1:]] == ["unknown"] * 3 + ["0.0\n0.0 - 0.0"]
 
 
 def limit(bbl_per_day: float) -> Any:
