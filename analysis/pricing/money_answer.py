@@ -48,9 +48,7 @@ def _cost(ledger: Ledger, money: Money) -> str:
     if money.unfinished:
         sentence = _cost_at_least(ledger, money)
     else:
-        sentence = f"The work costs {usd(money.total.middle)} (P50), {_no_more(money.total)}"
-    if money.per_stage is not None and not isinf(money.per_stage.middle):
-        sentence += f"; {usd(money.per_stage.middle)} a stage"
+        sentence = f"The work costs {usd(money.total.middle)} (P50), {_no_more(money.total)}{_a_stage(money)}"
     waits, of = list(money.waiting), "what is paid by then" if money.unfinished else "it"
     if waits and waiting_share(money) > 0:
         sentence += f". Waiting is {percent(waiting_share(money))} of {of}, most for {', then '.join(waits[:2])}"
@@ -67,7 +65,12 @@ def _cost_at_least(ledger: Ledger, money: Money) -> str:
     if isinf(middle.value):
         return f"What the work costs is unknown: {spent}"
     most = "what it costs at most with 90 % confidence (P90) is unknown" if isinf(late.value) else _no_more(money.total)
-    return f"The work costs {usd(middle.value)} (P50), {most}: {spent}"
+    return f"The work costs {usd(middle.value)} (P50){_a_stage(money)}; {most}: {spent}"
+
+
+def _a_stage(money: Money) -> str:
+    found = money.per_stage
+    return "" if found is None or isinf(found.middle) else f"; {usd(found.middle)} a stage"
 
 
 def _spread(found: Estimate) -> str:
