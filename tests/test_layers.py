@@ -87,6 +87,7 @@ ANALYSIS = (
         "analysis.forecasting.precision",
         "analysis.forecasting.supply_table",
         "analysis.pricing.amounts",
+        "analysis.pricing.nights",
         "analysis.pricing.production",
         "analysis.pricing.water_taken",
         "analysis.relaxing.limits",

@@ -68,6 +68,9 @@ def _averages(summary: Summary) -> str:
     scenario = summary.forecast.scenario
     last = summary.milestone("Every well on production")
     promised = date_text(scenario, last.averages_h)
+    if last.later_than_averages is None:
+        unknown = f"unknown in {last.unfinished} of {last.replications} replications"
+        return f"A plan of averages promises {promised}, {BEYOND}: whether the last well is later is {unknown}."
     late = f"{last.later_than_averages} of {last.replications}"
     return f"A plan of averages promises {promised}; the last well is later than that in {late} replications."
 

@@ -18,7 +18,7 @@ from sim.scenario.scenario import Scenario
 def summary_of(summary: Summary) -> dict[str, Any]:
     """The forecast as plain data: times in hours from the start and as local dates.
 
-    Bounds are None where the replications are too few for them.
+    Bounds are None where the replications are too few for them, as are counts that the horizon leaves unknown.
     """
     played = summary.forecast
     scenario = played.scenario
@@ -89,7 +89,8 @@ def _mean(mean: MeanEstimate) -> dict[str, float | None]:
 
 def _unit(summary: Summary, unit: str) -> dict[str, Any]:
     scenario = summary.forecast.scenario
-    visits = {visit.name.lower(): _quantiles(scenario, visit) for visit in summary.visits[unit]}
+    visits: dict[str, Any] = {visit.name.lower(): _quantiles(scenario, visit) for visit in summary.visits[unit]}
+    visits["not_needed_in_replications"] = summary.not_needed.get(unit, 0)
     return visits | {"shares_of_time_on_location": [_share(share) for share in summary.units.get(unit, ())]}
 
 

@@ -38,13 +38,17 @@ WELL_MILESTONES = {
 
 @dataclass(frozen=True)
 class Milestone:
-    """One date: its P10, P50 and P90 with intervals, its mean, and what averages promise; hours from the start."""
+    """One date: its P10, P50 and P90 with intervals, its mean, and what averages promise; hours from the start.
+
+    `later_than_averages` is None where the promise lies beyond the horizon, as do the unfinished: which of them comes
+    first is unknown.
+    """
 
     name: str
     quantiles: tuple[QuantileEstimate, ...]
     mean: MeanEstimate
     averages_h: float
-    later_than_averages: int
+    later_than_averages: int | None
     unfinished: int
     replications: int
 
@@ -63,7 +67,8 @@ class Summary:
     """Everything a forecast says, in numbers.
 
     `paces` are means per replication, such as stages a day; `works` is the share of its time on location that a unit
-    works, `units` what all of that time goes to.
+    works, `units` what all of that time goes to. `visits` are over the replications in which a unit comes, or may still
+    come after the horizon: the others did not need it.
     """
 
     forecast: Forecast
@@ -79,32 +84,43 @@ class Summary:
         """A milestone of the pad."""
         return next(each for each in self.pad if each.name == name)
 
+    @property
+    def not_needed(self) -> dict[str, int]:
+        """Replications that were finished without a unit, of each of which there are any."""
+        found = {unit: self.forecast.replications - arrives.replications for unit, (arrives, _) in self.visits.items()}
+        return {unit: count for unit, count in found.items() if count}
+
 
 def summarise(played: Forecast) -> Summary:
     """Reduce the tables of a forecast to its answer."""
     plan = plan_of_averages(played.scenario)
-    shares = _shares(played.units)
+    shares, horizon_h = _shares(played.units), played.scenario.horizon
     return Summary(
         played,
-        tuple(_milestone(name, played.pads[column], _of_pad(plan, column)) for name, column in PAD_MILESTONES.items()),
+        tuple(
+            _milestone(name, played.pads[column], _of_pad(plan, column), horizon_h)
+            for name, column in PAD_MILESTONES.items()
+        ),
         _wells(played, plan),
         _paces(played),
         {unit: _works(table) for unit, table in shares.items()},
         {unit: _listed(table) for unit, table in shares.items()},
-        _visits(played.visits),
+        _visits(played, horizon_h),
         supply_summaries(played.supplies, played.shortages, played.replications),
     )
 
 
-def _milestone(name: str, values: pd.Series[float], averages_h: float) -> Milestone:
+def _milestone(name: str, values: pd.Series[float], averages_h: float, horizon_h: float) -> Milestone:
     hours = np.asarray(values, dtype=np.float64)
+    unfinished = int(np.isinf(hours).sum())
+    later = int((hours > averages_h + ROUNDING_H).sum())
     return Milestone(
         name,
         tuple(quantile_interval(hours, chance) for chance in CHANCES),
         mean_interval(hours),
         averages_h,
-        int((hours > averages_h + ROUNDING_H).sum()),
-        int(np.isinf(hours).sum()),
+        None if unfinished and averages_h > horizon_h - ROUNDING_H else later,
+        unfinished,
         len(hours),
     )
 
@@ -119,7 +135,8 @@ def _wells(played: Forecast, plan: Plan) -> dict[str, tuple[Milestone, ...]]:
     by_well = {str(name): rows for name, rows in played.wells.groupby("well", sort=False)}
     return {
         well: tuple(
-            _milestone(name, rows[column], getattr(plan, column)[well]) for name, column in WELL_MILESTONES.items()
+            _milestone(name, rows[column], getattr(plan, column)[well], played.scenario.horizon)
+            for name, column in WELL_MILESTONES.items()
         )
         for well, rows in by_well.items()
     }
@@ -158,9 +175,22 @@ def _kinds_and_reasons(table: pd.DataFrame) -> list[tuple[str, str]]:
     return [(str(label[0]), str(label[1])) for label in table.columns.to_flat_index()]
 
 
-def _visits(visits: pd.DataFrame) -> dict[str, tuple[Milestone, Milestone]]:
-    """When each unit arrives and leaves, over the replications in which it came at all."""
-    return {
-        str(unit): (_milestone("Arrives", rows["arrives_h"], inf), _milestone("Leaves", rows["leaves_h"], inf))
-        for unit, rows in visits.groupby("unit", sort=False)
-    }
+def _visits(played: Forecast, horizon_h: float) -> dict[str, tuple[Milestone, Milestone]]:
+    """When each unit arrives and leaves: beyond the horizon where the work is unfinished and it has not come."""
+    unfinished = played.pads.loc[np.isinf(played.pads["all_on_production_h"]), "replication"]
+    found = {}
+    for unit, rows in played.visits.groupby("unit", sort=False):
+        came = rows.set_index("replication")[["arrives_h", "leaves_h"]]
+        hours = came.reindex(came.index.union(unfinished), fill_value=inf)
+        found[str(unit)] = (
+            _milestone("Arrives", hours["arrives_h"], inf, horizon_h),
+            _milestone("Leaves", hours["leaves_h"], inf, horizon_h),
+        )
+    return found
+
+
+def not_needed_text(summary: Summary) -> str:
+    """Which units some replications did without, so that dates of theirs are over the others; empty if none."""
+    counts = [f"{unit} in {count}" for unit, count in summary.not_needed.items()]
+    of = summary.forecast.replications
+    return f"Not needed, and left out of its dates: {', '.join(counts)} of {of} replications." if counts else ""

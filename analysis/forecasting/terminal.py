@@ -14,7 +14,7 @@ from rich.table import Table
 
 from analysis.cautions import SHORT
 from analysis.forecasting.answer import answer
-from analysis.forecasting.summary import Milestone, Share, Summary
+from analysis.forecasting.summary import Milestone, Share, Summary, not_needed_text
 from analysis.forecasting.supply_table import SAID, supply_table
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money_answer import money_answer
@@ -43,7 +43,7 @@ def show(summary: Summary, console: Console, ledger: Ledger | None = None) -> No
     tell(console, f"P50, below it P10 to P90. {CONVENTION} Their intervals are in dates.csv, with --out.")
     console.print()
     console.print(_fitting(console, lambda narrow: unit_table(summary, narrow)))
-    tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION}")
+    tell(console, f"On location: P50 of arriving and of leaving. {CONVENTION} {not_needed_text(summary)}".rstrip())
     tell(console, SHARES + (OWN if _troubled(summary) else ""))
     tell(console, _paces(summary))
     if ledger is not None:
@@ -115,6 +115,8 @@ def _mean_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
 
 def _averages_cell(scenario: Scenario, milestone: Milestone) -> tuple[str, ...]:
     promised = date_text(scenario, milestone.averages_h)
+    if milestone.later_than_averages is None:
+        return (promised, BEYOND)
     return (promised, "too early in", f"{milestone.later_than_averages} of {milestone.replications}")
 
 

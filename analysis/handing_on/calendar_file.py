@@ -21,7 +21,7 @@ def calendar_bytes(summary: Summary) -> bytes:
     """The calendar as a file. Times are local and float, or belong to the zone of the scenario if it states one.
 
     An event keeps its identity from run to run, so that importing a new forecast moves it; what the P50 finds beyond
-    the horizon is left out.
+    the horizon is left out, and a stay that goes on beyond it ends there.
     """
     from icalendar import Calendar
 
@@ -53,9 +53,13 @@ def _add_stay(calendar: Calendar, summary: Summary, unit: str, arrives: Mileston
     begins, ends = (moment(scenario, visit.quantiles[1].value) for visit in (arrives, leaves))
     if not isinstance(begins, datetime):
         return
-    if not isinstance(ends, datetime) or ends <= begins:
-        ends = begins + HALF_HOUR
+    if not isinstance(ends, datetime):
+        ends = moment(scenario, scenario.horizon)  # nobody knows how much longer
+    shortest = begins + HALF_HOUR
+    ends = max(ends, shortest) if isinstance(ends, datetime) else shortest
     said = f"Arrives: {_chances(summary, arrives)}\nLeaves: {_chances(summary, leaves)}"
+    if unit in summary.not_needed:
+        said += f"\nNot needed in {summary.not_needed[unit]} of {summary.forecast.replications} replications"
     calendar.add_component(_event(summary, f"stay|{unit}", f"{unit} on location", (begins, ends), said))
 
 

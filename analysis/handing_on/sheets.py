@@ -89,8 +89,8 @@ def _units(scenario: Scenario, summary: Summary) -> Sheet:
         works = summary.works[unit].mean if unit in summary.works else None
         waits = [share for share in summary.units.get(unit, ()) if share.kind == "wait"]
         most = (waits[0].reason, 100 * waits[0].share.mean) if waits else ("", None)
-        rows.append((unit, *dates, None if works is None else 100 * works, *most))
-    extra = ("works, % of its time", "waits most for", "which takes, % of its time")
+        rows.append((unit, *dates, None if works is None else 100 * works, *most, summary.not_needed.get(unit, 0)))
+    extra = ("works, % of its time", "waits most for", "which takes, % of its time", "not needed in, replications")
     return Sheet("Units", (*headings, *extra), rows)
 
 
@@ -125,7 +125,7 @@ def _estimates(name: str, named: Sequence[tuple[str, str, str, Estimate]]) -> Sh
 
 
 def _values(quantiles: Sequence[QuantileEstimate]) -> list[Cell]:
-    return [quantile.value for quantile in quantiles]
+    return [None if isinf(quantile.value) else quantile.value for quantile in quantiles]
 
 
 def _mean(found: Estimate) -> list[Cell]:

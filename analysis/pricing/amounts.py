@@ -2,7 +2,7 @@
 
 Derived from the log alone, without a price, in the worker that played the replication. Prices come afterwards, so that
 changing one plays nothing again. `what` is one of the words below; `reason` is the activity of work, the cause of a
-wait or trouble.
+wait or trouble, where `nights` tells those of others apart.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from functools import partial
 from itertools import pairwise
 
 from analysis.measures import AmountRow, Measures, levels_to_the_end, measure, rows_of_units
+from analysis.pricing.nights import Nights
 from analysis.pricing.water_taken import taken
 from sim import activities
 from sim.log import Interval, Log
@@ -72,10 +73,10 @@ def _measure(scenario: Scenario, log: Log) -> Measures:
 def amounts(scenario: Scenario, log: Log) -> list[AmountRow]:
     """Every amount of one replication, those of one kind in one month in one row."""
     totals: Totals = defaultdict(float)
-    months = Months(scenario, log.horizon_h)
+    months, nights = Months(scenario, log.horizon_h), Nights(scenario)
     rows_of = rows_of_units(log)
     for unit, rows in rows_of.items():
-        _add_unit(totals, months, unit, rows)
+        _add_unit(totals, months, nights, unit, rows)
     _add_jobs(totals, months, scenario, log)
     _add_water(totals, months, log)
     _add_taken(totals, months, scenario, log)
@@ -88,15 +89,16 @@ def _first_of_next_month(moment: datetime) -> datetime:
     return day.replace(day=1)
 
 
-def _add_unit(totals: Totals, months: Months, unit: str, rows: list[Interval]) -> None:
+def _add_unit(totals: Totals, months: Months, nights: Nights, unit: str, rows: list[Interval]) -> None:
     """Hours on location by kind and reason, and the arrival itself."""
     on_location = [row for row in rows if row.activity != activities.ARRIVE]
     if not on_location:
         return
     totals[months.at(on_location[0].start_h), unit, ARRIVAL, ""] += 1
     for row in on_location:
-        for month, hours in months.parts(row.start_h, row.end_h):
-            totals[month, unit, KINDS[row.kind], row.cause or row.activity] += hours
+        for start_h, end_h, reason in nights.told(row):
+            for month, hours in months.parts(start_h, end_h):
+                totals[month, unit, KINDS[row.kind], reason] += hours
 
 
 def _add_jobs(totals: Totals, months: Months, scenario: Scenario, log: Log) -> None:

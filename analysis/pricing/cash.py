@@ -36,10 +36,10 @@ class Cash:
         return self.earned - self.paid
 
 
-def cash_of(scenario: Scenario, by_month: pd.DataFrame, flow: Flow | None) -> Cash:
-    """Cash of all replications over the span that counts for value, from costs by replication and month."""
+def cash_of(scenario: Scenario, by_month: pd.DataFrame, flow: Flow | None, until_h: float) -> Cash:
+    """Cash of all replications from the start to an hour, from costs by replication and month."""
     assert scenario.prices is not None
-    months = Months(scenario, max(scenario.horizon, scenario.prices.evaluated_over))
+    months = Months(scenario, until_h)
     paid = by_month.reindex(columns=months.names, fill_value=0.0).to_numpy(dtype=np.float64)
     earned = np.zeros_like(paid) if flow is None else earned_by_month(scenario.prices, flow, months.ends_h)
     return Cash(tuple(months.names), paid, earned)

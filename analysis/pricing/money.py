@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf, nan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from analysis.checking.estimates import Estimate, estimate
+from analysis.checking.estimates import Estimate, estimate, estimate_within
 from analysis.pricing.amounts import Months
 from analysis.pricing.blocks import blocks, summed, together
-from analysis.pricing.cash import Cash, cash_of, lost_by_a_day, present_value
+from analysis.pricing.cash import Array, Cash, cash_of, lost_by_a_day, present_value
 from analysis.pricing.cost_lines import cost_lines
 from analysis.pricing.tariff import WAITING, Tariff, unpriced
 from analysis.pricing.well_flow import Flow
@@ -23,7 +25,9 @@ if TYPE_CHECKING:
 
 DAY_H = 24.0
 OF_UNITS = ("day rates", WAITING, "mobilisation", "by the stage", "by the plug", "by the well", "fuel")
+SHORT = "{unfinished} of {replications} replications unfinished: costs to the horizon only"
 BY_SOURCE = "Water is paid for as taken from its source; what was on hand at the start is not paid for again."
+CUT_OFF = "Value counts cash up to day {days:.0f}, costs to the end of that calendar month."
 PERPETUAL = "Income tax and the sale of what is left after {days:.0f} days are not counted."
 
 
@@ -33,12 +37,21 @@ class Money:
 
     `waiting` is by cause, `standby_day` what a day costs on which fracturing stands still, `later_day` what is lost
     when all wells come on production a day later. `missing` are prices to state, as paths.
+
+    In `unfinished` replications not every well is on production by the horizon: they cost at least what is `spent` by
+    then, and their value is unknown if it is reckoned further. `categories`, `units`, `waiting` and, where some are
+    unfinished, `cash` go to the horizon and no further. `costs` and `values` are by replication, infinite and NaN where
+    unknown.
     """
 
     scenario: Scenario
     amounts: pd.DataFrame
     has_costs: bool
+    unfinished: int
+    costs: Array
+    values: Array | None
     total: Estimate
+    spent: Estimate
     per_stage: Estimate | None
     categories: Mapping[str, Estimate]
     units: Mapping[str, Estimate]
@@ -49,6 +62,11 @@ class Money:
     standby_day: float
     missing: tuple[str, ...]
     notes: tuple[str, ...]
+
+    @property
+    def cut_short(self) -> str:
+        """That the horizon cut some replications short; empty where it did not."""
+        return SHORT.format(unfinished=self.unfinished, replications=len(self.costs)) if self.unfinished else ""
 
     def lines_of(self, replication: int) -> pd.DataFrame:
         """The lines of one replication."""
@@ -64,21 +82,29 @@ def money_of(
     sums, replications = _sums(scenario, amounts), [int(number) for number in pads["replication"]]
     by = {name: together(each, replications) for name, each in sums.items()}
     earning = flow if flow is not None and scenario.prices.oil is not None else None
-    cash = cash_of(scenario, by["month"], earning)
-    total = cash.paid.sum(axis=1)
+    span_h, over_h = max(scenario.horizon, scenario.prices.evaluated_over), scenario.prices.evaluated_over
+    unfinished = np.isinf(pads["all_on_production_h"].to_numpy(dtype=float))
+    unknown = unfinished if over_h > scenario.horizon else np.zeros_like(unfinished)
+    cash = cash_of(scenario, by["month"], earning, scenario.horizon if unfinished.any() else span_h)
+    spent = cash.paid.sum(axis=1)
+    values = present_value(cash_of(scenario, by["month"], earning, over_h).net, scenario.prices.discount)
     stages = pads["stages_pumped"].to_numpy(dtype=float)
     return Money(
         scenario,
         amounts,
         not by["category"].columns.empty,
-        estimate(total),
-        estimate(total / stages) if stages.min() > 0 else None,
+        int(unfinished.sum()),
+        np.where(unfinished, inf, spent),
+        None if earning is None else np.where(unknown, nan, values),
+        _within(spent, spent, unfinished),
+        estimate(spent),
+        _within(spent / stages, 0.0, unfinished) if stages.min() > 0 else None,
         _largest_first(by["category"]),
         _largest_first(by["item"]),
         _largest_first(by["reason"]),
         cash,
-        None if earning is None else estimate(present_value(cash.net, scenario.prices.discount)),
-        None if earning is None else _later_day(scenario, earning),
+        None if earning is None else _value(values, unknown),
+        None if earning is None else _later_day(scenario, earning, unknown),
         _standby_day(scenario),
         tuple(unpriced(scenario, used)),
         tuple(_notes(scenario)),
@@ -103,10 +129,21 @@ def _largest_first(table: pd.DataFrame) -> dict[str, Estimate]:
     return dict(sorted(found.items(), key=lambda each: -each[1].mean.mean))
 
 
-def _later_day(scenario: Scenario, flow: Flow) -> Estimate:
+def _within(amount: Array, at_least: float | Array, unfinished: NDArray[np.bool_]) -> Estimate:
+    """An amount that unfinished replications know the least of."""
+    return estimate_within(np.where(unfinished, at_least, amount), np.where(unfinished, inf, amount), as_most=True)
+
+
+def _value(values: Array, unknown: NDArray[np.bool_]) -> Estimate:
+    """What is unknown counts as worth less than any other; the intervals do not rely on it."""
+    least, most = (np.where(unknown, bound, values) for bound in (-inf, inf))
+    return estimate_within(least, most, as_most=False)
+
+
+def _later_day(scenario: Scenario, flow: Flow, unknown: NDArray[np.bool_]) -> Estimate:
     assert scenario.prices is not None
-    months = Months(scenario, max(scenario.horizon, scenario.prices.evaluated_over))
-    return estimate(lost_by_a_day(scenario.prices, flow, months.ends_h))
+    months = Months(scenario, scenario.prices.evaluated_over)
+    return _within(lost_by_a_day(scenario.prices, flow, months.ends_h), -inf, unknown)
 
 
 def _standby_day(scenario: Scenario) -> float:
@@ -123,12 +160,14 @@ def _standby_day(scenario: Scenario) -> float:
 def _notes(scenario: Scenario) -> list[str]:
     assert scenario.prices is not None
     found = [BY_SOURCE] if scenario.prices.water_by_source else []
-    days = max(scenario.horizon, scenario.prices.evaluated_over) / DAY_H
-    found += [PERPETUAL.format(days=days)] if scenario.prices.oil is not None else []
+    if scenario.prices.oil is not None:
+        days = scenario.prices.evaluated_over / DAY_H
+        found += [CUT_OFF.format(days=days)] if scenario.prices.evaluated_over < scenario.horizon else []
+        found.append(PERPETUAL.format(days=days))
     return found + ([f"{scenario.prices.note}."] if scenario.prices.note else [])
 
 
 def waiting_share(money: Money) -> float:
-    """Share of the mean cost that is paid for waiting."""
+    """Share of what is paid in the mean, by the horizon, that is for waiting."""
     waits: Any = money.categories.get(WAITING)
-    return 0.0 if waits is None or money.total.mean.mean == 0 else float(waits.mean.mean / money.total.mean.mean)
+    return 0.0 if waits is None or money.spent.mean.mean == 0 else float(waits.mean.mean / money.spent.mean.mean)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, isinf
 
-from analysis.checking.estimates import Estimate
+from analysis.checking.estimates import UNKNOWN, Estimate
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money import Money, waiting_share
 from analysis.wording import date_text, percent
@@ -19,7 +19,9 @@ def money_answer(ledger: Ledger) -> list[str]:
 
 
 def usd(amount: float) -> str:
-    """A sum with three figures: 16.1 million USD, 54,800 USD."""
+    """A sum with three figures: 16.1 million USD, 54,800 USD; what is infinite is unknown."""
+    if isinf(amount):
+        return UNKNOWN
     size = abs(amount)
     if size >= 0.9995 * MILLION:
         return f"{_figures(amount / MILLION)} million USD"
@@ -36,28 +38,49 @@ def _figures(number: float) -> str:
 
 
 def _of_money(ledger: Ledger, money: Money) -> list[str]:
-    said = [_cost(money)] if money.has_costs else []
+    said = [_cost(ledger, money)] if money.has_costs else []
     if money.value is not None:
         said.append(_value(ledger, money))
     return [*said, *missing(money)]
 
 
-def _cost(money: Money) -> str:
-    sentence = f"The work costs {usd(money.total.middle)} (P50), {_no_more(money.total)}"
-    if money.per_stage is not None:
-        sentence += f"; {usd(money.per_stage.middle)} a stage"
-    waits = list(money.waiting)
+def _cost(ledger: Ledger, money: Money) -> str:
+    if money.unfinished:
+        sentence = _cost_at_least(ledger, money)
+    else:
+        sentence = f"The work costs {usd(money.total.middle)} (P50), {_no_more(money.total)}{_a_stage(money)}"
+    waits, of = list(money.waiting), "what is paid by then" if money.unfinished else "it"
     if waits and waiting_share(money) > 0:
-        sentence += f". Waiting is {percent(waiting_share(money))} of it, most for {', then '.join(waits[:2])}"
+        sentence += f". Waiting is {percent(waiting_share(money))} of {of}, most for {', then '.join(waits[:2])}"
     return f"{sentence}."
+
+
+def _cost_at_least(ledger: Ledger, money: Money) -> str:
+    """The cost of replications that the horizon cuts short is only known to be more than what is paid by then."""
+    horizon = date_text(ledger.scenario, ledger.scenario.horizon)
+    share = f"{money.unfinished} of {len(money.costs)} replications"
+    why = f"in {share} not every well is on production by the horizon, {horizon}"
+    spent = f"{why}, and the work goes on. By the horizon it has cost {usd(money.spent.middle)} (P50)"
+    _, middle, late = money.total.quantiles
+    if isinf(middle.value):
+        return f"What the work costs is unknown: {spent}"
+    most = "what it costs at most with 90 % confidence (P90) is unknown" if isinf(late.value) else _no_more(money.total)
+    return f"The work costs {usd(middle.value)} (P50){_a_stage(money)}; {most}: {spent}"
+
+
+def _a_stage(money: Money) -> str:
+    found = money.per_stage
+    return "" if found is None or isinf(found.middle) else f"; {usd(found.middle)} a stage"
 
 
 def _spread(found: Estimate) -> str:
     """P50, and from P10 to P90 in the measure of the larger."""
     low, _, high = (quantile.value for quantile in found.quantiles)
-    scale = MILLION if max(abs(low), abs(high)) >= 0.9995 * MILLION else 1.0
-    unit = " million" if scale > 1 else ""
-    return f"P50; from P10 to P90 {_figures(low / scale)} to {_figures(high / scale)}{unit}"
+    sizes = [abs(each) for each in (low, high) if not isinf(each)]
+    scale = MILLION if max(sizes, default=0.0) >= 0.9995 * MILLION else 1.0
+    unit = " million" if scale > 1 and not isinf(high) else ""
+    ends = (UNKNOWN if isinf(each) else _figures(each / scale) for each in (low, high))
+    return f"P50; from P10 to P90 {' to '.join(ends)}{unit}"
 
 
 def _no_more(found: Estimate) -> str:
@@ -69,13 +92,27 @@ def _value(ledger: Ledger, money: Money) -> str:
     assert money.later_day is not None
     assert ledger.scenario.prices is not None
     rate = percent(ledger.scenario.prices.discount)
+    share = f"{money.unfinished} of {len(money.costs)} replications"
+    if isinf(money.value.middle):
+        return f"What the plan is worth, and what a day loses, is unknown: {share} are unfinished at the horizon."
     sentence = (
-        f"Discounted at {rate} a year the plan is worth {usd(money.value.middle)} at the start ({_spread(money.value)})"
+        f"Discounted at {rate} a year{_span(ledger)} the plan is worth {usd(money.value.middle)} at the start "
+        f"({_spread(money.value)})"
     )
-    sentence += f". Each day by which all wells come later loses {usd(money.later_day.middle)} of that"
+    if isinf(min(each.value for each in money.value.quantiles)) or money.value.mean.mean == inf:
+        sentence += f"; the {share} that are unfinished at the horizon count as worth less than any other"
+    if not isinf(money.later_day.middle):
+        sentence += f". Each day by which all wells come later loses {usd(money.later_day.middle)} of that"
     if money.standby_day > 0:
         sentence += f"; a day on which fracturing stands still costs {usd(money.standby_day)}"
     return f"{sentence}."
+
+
+def _span(ledger: Ledger) -> str:
+    """The span that counts, where it is shorter than anybody would think."""
+    assert ledger.scenario.prices is not None
+    over_h = ledger.scenario.prices.evaluated_over
+    return f", over the first {over_h / 24:.0f} days," if over_h < ledger.scenario.horizon else ""
 
 
 def missing(money: Money) -> list[str]:

@@ -7,7 +7,7 @@ import io
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from analysis.checking.estimates import AMOUNTS, HEADINGS, Estimate, cells, estimate, plain
+from analysis.checking.estimates import AMOUNTS, HEADINGS, Estimate, cells, estimate, known, plain
 from analysis.pricing.fuel_use import FuelUse
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money import Money
@@ -46,7 +46,7 @@ def table_csv(headings: Iterable[str], rows: Iterable[Iterable[Any]]) -> str:
 def _rows(named: Iterable[Named]) -> Iterator[list[Any]]:
     for of, name, unit, found in named:
         mean = found.mean
-        yield [of, name, unit, *cells(found), mean.mean, mean.low, mean.high]
+        yield [of, name, unit, *cells(found), *(known(each) for each in (mean.mean, mean.low, mean.high))]
 
 
 def production_named(found: Produced) -> Iterator[Named]:
@@ -78,9 +78,12 @@ def money_named(money: Money) -> Iterator[Named]:
     yield "all", "cost", "USD", money.total
     if money.per_stage is not None:
         yield "all", "cost per stage", "USD", money.per_stage
+    if money.unfinished:
+        yield "all", "cost by the horizon", "USD", money.spent
+    to = ", to the horizon" if money.unfinished else ""
     for of, costs in (("category", money.categories), ("unit", money.units), ("waiting for", money.waiting)):
         for name, cost in costs.items():
-            yield of, name, "USD", cost
+            yield f"{of}{to}", name, "USD", cost
     if money.value is not None and money.later_day is not None:
         yield "all", "present value", "USD", money.value
         yield "all", "present value lost by a day later", "USD", money.later_day
@@ -109,7 +112,12 @@ def ledger_of(ledger: Ledger) -> dict[str, Any]:
         found["production"] = [_plain(each) for each in production_named(ledger.produced)]
     if ledger.money is not None:
         costs = [_plain(each) for each in money_named(ledger.money)]
-        found["money"] = {"costs": costs, "missing": list(ledger.money.missing), "notes": list(ledger.money.notes)}
+        unfinished = {"unfinished": ledger.money.unfinished}
+        found["money"] = unfinished | {
+            "costs": costs,
+            "missing": list(ledger.money.missing),
+            "notes": list(ledger.money.notes),
+        }
     if ledger.fuel is not None:
         fuels = {name: plain(use) for name, use in ledger.fuel.fuels.items()}
         found["fuel"] = {"used": fuels, "carbon_dioxide_t": plain(ledger.fuel.carbon_t)}

@@ -42,7 +42,7 @@ def money_pictures(ledger: Ledger) -> Iterator[tuple[str, Axes]]:
     money = ledger.money
     if money is None:
         return
-    if money.has_costs and money.total.mean.mean > 0:
+    if money.has_costs and money.spent.mean.mean > 0:
         yield "costs", _costs(ledger.scenario.title, money)
     if money.cash.paid.any() or money.cash.earned.any():
         yield "cash", _cash(ledger.scenario.title, money)
@@ -52,7 +52,8 @@ def _costs(title: str, money: Money) -> Axes:
     from analysis.figures.cost_bars import cost_bars
 
     panels = {"what for": _listed(money.categories), "unit": _listed(money.units)}
-    return cost_bars(panels, f"{title}: what the work costs", OF_COSTS)
+    to, short = (" by the horizon", f"\n{money.cut_short}.") if money.unfinished else ("", "")
+    return cost_bars(panels, f"{title}: what the work costs{to}", OF_COSTS + short)
 
 
 def _listed(costs: Mapping[str, Estimate]) -> list[Cost]:
@@ -84,6 +85,7 @@ def _cash(title: str, money: Money) -> Axes:
         f"Bars and line: P50 of {n} replications. Whiskers and band: P10 to P90. {CONVENTION}{more}\n"
         "Earned: after royalty, tax and running costs; nothing is discounted here."
     )
+    footnote += f"\n{money.cut_short}." if money.unfinished else ""
     paid, earned, so_far = (_spread(each) for each in (cash.paid[:, :count], cash.earned[:, :count], net))
     return cash_flow(cash.months[:count], paid, earned, so_far, f"{title}: cash by month", footnote)
 

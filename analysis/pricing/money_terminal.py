@@ -9,11 +9,12 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from analysis.checking.estimates import AMOUNTS, Estimate, estimate
+from analysis.checking.estimates import AMOUNTS, UNKNOWN, Estimate, estimate, figure
 from analysis.pricing.fuel_use import FuelUse
 from analysis.pricing.ledger import Ledger
 from analysis.pricing.money import Money
-from analysis.pricing.production import DAYS, Produced
+from analysis.pricing.production import Produced
+from analysis.pricing.well_flow import DAYS
 from analysis.wording import percent, tell
 
 INTERVAL = "±: 95 % confidence interval of the mean."
@@ -41,8 +42,9 @@ def _show(console: Console, table: Table, *remarks: str) -> None:
 
 
 def _show_money(money: Money, console: Console, full: bool) -> None:
-    costs = cost_table("Costs, thousand USD", "for", money.categories, money.total)
-    _show(console, costs, AMOUNTS, INTERVAL, "" if full else ELSEWHERE, *money.notes)
+    costs = cost_table(costs_title(money), "for", money.categories, money.spent)
+    short = f"{money.cut_short}." if money.unfinished else ""
+    _show(console, costs, short, AMOUNTS, INTERVAL, "" if full else ELSEWHERE, *money.notes)
     worth = _worth(money)
     if worth:
         _show(console, cost_table("A stage, the plan, a day: thousand USD", "of", worth), INTERVAL)
@@ -51,7 +53,12 @@ def _show_money(money: Money, console: Console, full: bool) -> None:
     if full and money.waiting:
         _show(console, cost_table("Cost of waiting, thousand USD", "waiting for", money.waiting), INTERVAL)
     if full:
-        _show(console, cash_table(money), "P50 of each month or span; net and its sum are means.")
+        _show(console, cash_table(money), short, "P50 of each month or span; net and its sum are means.")
+
+
+def costs_title(money: Money) -> str:
+    """What the table of costs is of."""
+    return f"Costs{' to the horizon' if money.unfinished else ''}, thousand USD"
 
 
 def _worth(money: Money) -> dict[str, Estimate]:
@@ -83,8 +90,8 @@ def production_table(found: Produced) -> Table:
 
 
 def _span(found: Estimate) -> str:
-    low, middle, high = (f"{quantile.value / 1000:,.1f}" for quantile in found.quantiles)
-    return f"{middle}\n{low} - {high}"
+    low, middle, high = (figure(quantile.value, 1000) for quantile in found.quantiles)
+    return middle if low == middle == high == UNKNOWN else f"{middle}\n{low} - {high}"
 
 
 def cost_table(title: str, heading: str, costs: Mapping[str, Estimate], total: Estimate | None = None) -> Table:
@@ -102,11 +109,11 @@ def _share(cost: Estimate, total: Estimate) -> float:
 
 
 def _thousands(found: Estimate) -> list[str]:
-    half_width = found.mean.high - found.mean.mean
+    half_width = found.mean.high - found.mean.mean if found.mean.mean < inf else inf
     interval = f" ± {half_width / 1000:,.1f}" if half_width < inf else ""
     return [
-        *(f"{quantile.value / 1000:,.1f}" for quantile in found.quantiles),
-        f"{found.mean.mean / 1000:,.1f}{interval}",
+        *(figure(quantile.value, 1000) for quantile in found.quantiles),
+        f"{figure(found.mean.mean, 1000)}{interval}",
     ]
 
 

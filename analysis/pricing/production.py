@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.checking.estimates import Estimate, estimate
-from analysis.pricing.well_flow import HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl
+from analysis.checking.estimates import Estimate, estimate, estimate_within
+from analysis.pricing.well_flow import DAYS, HOURS_A_DAY, Flow, ages_days, flowing_days, oil_bbl, within_limit
 from sim.scenario.scenario import Scenario
 
-DAYS = (30, 90, 365)  # on production
 Array = NDArray[np.float64]
 
 
@@ -30,7 +30,8 @@ class Produced:
     """What a forecast says of production. Oil of wells in bbl, keyed by days on production and `horizon`.
 
     `lost_to_shut_ins` and `held_back` are oil missing by the horizon; `unknown` names wells that state no production.
-    In `unfinished` replications a well that does is not on production by the horizon: it counts as giving nothing.
+    In `unfinished` replications a well that does is not on production by the horizon: it gives nothing by then, and
+    after some days on production nobody knows how much, which counts as less than in any other.
     """
 
     wells: Mapping[str, Mapping[str, Estimate]]
@@ -68,8 +69,13 @@ def produced(scenario: Scenario, flow: Flow) -> Produced:
 
 
 def _of_well(flow: Flow, place: int, by_horizon: Array) -> dict[str, Estimate]:
-    """Oil of one well; a replication in which it is not on production by the horizon counts as nothing."""
-    found = {str(days): estimate(_after(flow, place, days)) for days in DAYS}
+    """Oil of one well; where it is not on production by the horizon, only that by then is known, which is nothing."""
+    on = np.isfinite(flow.on_h[:, place])
+    found = {}
+    for days in DAYS:
+        oil = _after(flow, place, days)
+        least, most = (np.where(on, oil, bound) for bound in (-inf, inf))
+        found[str(days)] = estimate_within(least, most, as_most=False)
     return found | {"horizon": estimate(by_horizon)}
 
 
@@ -93,10 +99,14 @@ def volumes_by(flow: Flow, times_h: Sequence[float], later_h: float = 0.0) -> Vo
 
 
 def lost_to_shut_ins_bbl(flow: Flow, at_h: float) -> Array:
-    """Oil that the pad lacks by an hour because wells were shut in while their neighbours were fractured."""
-    held = flowing_days(flow, at_h) - ages_days(flow, at_h)
-    never_shut = np.maximum(flowing_days(flow, at_h, shut_ins=False) - held, 0.0)
-    lost: Array = (oil_bbl(flow, never_shut) - oil_bbl(flow, ages_days(flow, at_h))).sum(axis=1)
+    """Oil that the pad lacks by an hour because wells were shut in while their neighbours were fractured.
+
+    Where the facility is full, others flow more meanwhile: what the pad would have given is held to the limit as well.
+    """
+    if not flow.shut_in:
+        return np.zeros(len(flow.on_h))
+    never_shut = within_limit(replace(flow, shut_in=()), at_h)
+    lost: Array = (oil_bbl(never_shut, ages_days(never_shut, at_h)) - oil_bbl(flow, ages_days(flow, at_h))).sum(axis=1)
     return lost
 
 

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from analysis.pricing.amounts import ARRIVAL, OPEN, PLUG, PROPPANT, STAGE, TAKEN, TROUBLE, WAIT, WATER, WELL, WORK
 from analysis.pricing.fuel_use import DIESEL, FUEL_GAS, GALLONS, POWER, per_hph
-from sim.activities import CREW_CHANGE, FLOWBACK_WATER, OUTSIDE_HOURS
+from analysis.pricing.nights import OWN
+from sim.activities import FLOWBACK_WATER
 from sim.scenario.equipment import individuals
 from sim.scenario.price_checks import price_keys
 from sim.scenario.prices import Prices, UnitPrices
@@ -15,7 +16,6 @@ from sim.scenario.scenario import Scenario
 
 KWH_PER_MMBTU = 1e6 / 3412.14163  # of 3412.14 Btu in a kWh (NIST Special Publication 811, from memory)
 WAITING = "standby"
-PART_OF_THE_DAY = (OUTSIDE_HOURS, CREW_CHANGE)  # nights and crew changes are in a day rate: nobody keeps the unit
 
 
 class Charge(NamedTuple):
@@ -74,7 +74,8 @@ class Tariff:
         }
         if what not in booked:
             return []
-        category, per, price = booked[WORK if what == WAIT and reason in PART_OF_THE_DAY else what]
+        # a unit's own nights and crew changes are in its day rate: nobody keeps it
+        category, per, price = booked[WORK if what == WAIT and reason in OWN else what]
         return _priced(category, subject, per, price)
 
     def _by_the_day(self) -> Iterator[Charge]:

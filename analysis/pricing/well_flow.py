@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 HOURS_A_DAY = 24.0
+DAYS = (30, 90, 365)  # on production, after which the oil of a well is told
 ROUNDING = 1e-9
 LUCK = "production"  # purpose of the stream that a well's factor is drawn from
 
@@ -60,11 +61,19 @@ def flow_of(scenario: Scenario, seed: int, wells: pd.DataFrame, shut_ins: pd.Dat
     factor = np.array([_factors(stated, seed, int(replication)) for replication in on_h.index])
     limit = inf if scenario.facility is None else scenario.facility.limit * HOURS_A_DAY
     flow = Flow(tuple(stated), tuple(stated.values()), on_h.to_numpy(dtype=float), factor, shut_in, limit)
-    return replace(flow, held=_held_back(flow, max(scenario.horizon, _end_h(scenario))))
+    return within_limit(flow, _end_h(scenario, flow))
 
 
-def _end_h(scenario: Scenario) -> float:
-    return 0.0 if scenario.prices is None else scenario.prices.evaluated_over
+def within_limit(flow: Flow, end_h: float) -> Flow:
+    """The same wells held back so that all together keep to the limit of the facility, from the start to an hour."""
+    return replace(flow, held=_held_back(flow, end_h))
+
+
+def _end_h(scenario: Scenario, flow: Flow) -> float:
+    """The last hour that anybody asks about: the horizon, the span of value, or so many days of the last well."""
+    finite = flow.on_h[np.isfinite(flow.on_h)]
+    asked_h = max(finite, default=0.0) + max(DAYS) * HOURS_A_DAY
+    return max(scenario.horizon, asked_h, 0.0 if scenario.prices is None else scenario.prices.evaluated_over)
 
 
 def _factors(stated: dict[str, Production], seed: int, replication: int) -> list[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
-from analysis.forecasting.summary import Milestone
+from analysis.forecasting.summary import Milestone, not_needed_text
 from analysis.forecasting.terminal import INTERVALS, TOO_FEW, pad_table
 from analysis.report.content import Content
 from analysis.report.parts import Cell, Row, Table, from_terminal
@@ -63,7 +63,7 @@ def unit_dates(content: Content) -> Table:
     """When every unit comes and leaves, with its intervals."""
     summary, scenario = content.summary, content.scenario
     rows = tuple(_row(scenario, unit, each) for unit, visits in summary.visits.items() for each in visits)
-    note = f"{CONVENTION} {INTERVALS} {TOO_FEW}"
+    note = f"{CONVENTION} {INTERVALS} {TOO_FEW} {not_needed_text(summary)}".rstrip()
     return Table("Units on location", ("of", "milestone", "P10", "P50", "P90", "mean"), rows, note)
 
 

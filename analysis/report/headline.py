@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, isinf
 from typing import NamedTuple
 
 from analysis.chains.chain_answer import days_said, spread_of
@@ -71,6 +71,10 @@ def _cost(content: Content) -> Tile:
         f"at most, with 90 % confidence (P90) {_sum_bounds(money.total, 2)}",
         f"P50: {usd(middle.value)} {_sum_bounds(money.total, 1)}",
     ]
+    if isinf(middle.value):
+        lines = [f"by the horizon P50: {usd(money.spent.middle)} {_sum_bounds(money.spent, 1)}"]
+    if money.unfinished:
+        lines.append(f"{money.cut_short}.")
     if money.missing:
         lines.append("Without what is not priced; see Money.")
     return Tile("Cost", usd(late.value), tuple(lines), "cost")

@@ -8,7 +8,7 @@ from analysis.checking.estimates import AMOUNTS, Estimate, estimate
 from analysis.pricing.money import Money
 from analysis.pricing.money_answer import money_answer
 from analysis.pricing.money_exports import Named, fuel_named, production_named
-from analysis.pricing.money_terminal import INTERVAL, spans
+from analysis.pricing.money_terminal import INTERVAL, costs_title, spans
 from analysis.report.content import Content
 from analysis.report.parts import (
     BRACKETS,
@@ -53,9 +53,10 @@ def money(content: Content, pictures: Mapping[str, str]) -> Section:
 
 
 def _tables(found: Money) -> list[Part]:
-    costs = dict(found.categories) | {"all": found.total}
-    note = f"{AMOUNTS} {BRACKETS} {' '.join(found.notes)}"
-    tables: list[Part] = [estimate_table("Costs, thousand USD", "for", costs, 1000, note=note)]
+    costs = dict(found.categories) | {"all": found.spent}
+    short = (f"{found.cut_short}.",) if found.unfinished else ()
+    note = " ".join((*short, AMOUNTS, BRACKETS, *found.notes))
+    tables: list[Part] = [estimate_table(costs_title(found), "for", costs, 1000, note=note)]
     if found.waiting:
         tables.append(
             estimate_table("Cost of waiting, thousand USD", "waiting for", found.waiting, 1000, note=BRACKETS)
@@ -81,6 +82,7 @@ def _cash(found: Money) -> Table:
             Row((Cell(label), *(spread_of(estimate(each), 1000, 0) for each in (paid, earned, earned - paid, so_far))))
         )
     note = f"P50 of each month or span; below it its interval, P10, P90 and the mean. {BRACKETS} {CASH}"
+    note = f"{found.cut_short}. {note}" if found.unfinished else note
     return Table("Cash, thousand USD", ("month", "paid", "earned", "net", "left so far"), tuple(rows), note, texts=1)
 
 

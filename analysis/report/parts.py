@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from math import inf
+from math import inf, isfinite
 from typing import TYPE_CHECKING, NamedTuple
 
-from analysis.checking.estimates import Estimate
+from analysis.checking.estimates import UNKNOWN, Estimate, figure
 from analysis.statistics import QuantileEstimate
 
 if TYPE_CHECKING:
@@ -143,14 +143,17 @@ def estimate_cells(found: Estimate, scale: float, digits: int) -> list[Cell]:
 
 def _number(found: QuantileEstimate, scale: float, digits: int) -> Cell:
     low, high = (
-        "?" if rank is None else f"{bound / scale:,.{digits}f}"
+        "?" if rank is None else figure(bound, scale, digits)
         for rank, bound in ((found.low_rank, found.low), (found.high_rank, found.high))
     )
-    return Cell(f"{found.value / scale:,.{digits}f}", (f"[{low}, {high}]",))
+    said = not {low, high} <= {"?", UNKNOWN} or isfinite(found.value)
+    return Cell(figure(found.value, scale, digits), (f"[{low}, {high}]",) if said else ())
 
 
 def _mean(found: Estimate, scale: float, digits: int) -> Cell:
     low, mean, high = (each / scale for each in (found.mean.low, found.mean.mean, found.mean.high))
+    if mean == inf:
+        return Cell(UNKNOWN)
     return Cell(f"{mean:,.{digits}f}", (f"[{low:,.{digits}f}, {high:,.{digits}f}]" if high < inf else "[?, ?]",))
 
 
@@ -158,4 +161,4 @@ def spread_of(found: Estimate, scale: float = 1.0, digits: int = 1) -> Cell:
     """The P50, below it its interval, P10, P90 and the mean with theirs, divided by `scale`."""
     low, middle, high, mean = estimate_cells(found, scale, digits)
     named = (("P10", low), ("P90", high), ("mean", mean))
-    return Cell(middle.text, (*middle.small, *(f"{name} {cell.text} {cell.small[0]}" for name, cell in named)))
+    return Cell(middle.text, (*middle.small, *(" ".join((name, cell.text, *cell.small)) for name, cell in named)))

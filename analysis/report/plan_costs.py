@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,6 @@ from analysis.comparing.comparison import Comparison, Plans, compare, pad_table,
 from analysis.forecasting.forecast import Forecast, tables
 from analysis.measures import Measures
 from analysis.pricing.amounts import measure_for
-from analysis.pricing.cash import present_value
 from analysis.pricing.ledger import reckon
 from analysis.statistics import MeanEstimate, mean_interval
 from sim.scenario.scenario import Scenario
@@ -24,22 +24,33 @@ Array = NDArray[np.float64]
 class PlanMoney:
     """USD of one plan by replication: what it costs, and its present value, None where nothing is sold.
 
-    `missing` are prices that are not stated for what it uses.
+    Where the horizon cuts work short, both are unknown: the cost is infinite, the value NaN. `missing` are prices that
+    are not stated for what it uses.
     """
 
     cost: Array
     value: Array | None
     missing: tuple[str, ...]
 
+    @property
+    def unfinished(self) -> int:
+        """Replications that the horizon cuts short."""
+        return int(np.isinf(self.cost).sum())
+
     def dearer_than(self, other: PlanMoney) -> MeanEstimate:
         """By how much it costs more than another plan in the mean, under the same luck."""
-        return mean_interval(self.cost - other.cost)
+        return mean_or_unknown(self.cost - np.where(np.isinf(self.cost), 0.0, other.cost))
 
     def worth_more_than(self, other: PlanMoney) -> MeanEstimate | None:
         """By how much it is worth more in the mean; None where a value is missing."""
         if self.value is None or other.value is None:
             return None
-        return mean_interval(self.value - other.value)
+        return mean_or_unknown(self.value - other.value)
+
+
+def mean_or_unknown(values: Array) -> MeanEstimate:
+    """The mean with its interval; all infinite where some values are unknown."""
+    return mean_interval(np.where(np.isfinite(values), values, inf))
 
 
 def compare_with_money(
@@ -62,6 +73,4 @@ def plan_money(plan: Scenario, seed: int, results: list[Measures]) -> PlanMoney:
     """What the replications of one plan cost and are worth, at its own prices."""
     money = reckon(Forecast(plan, seed, len(results), **tables(results))).money
     assert money is not None
-    assert plan.prices is not None
-    value = None if money.value is None else present_value(money.cash.net, plan.prices.discount)
-    return PlanMoney(money.cash.paid.sum(axis=1), value, money.missing)
+    return PlanMoney(money.costs, money.values, money.missing)

@@ -10,7 +10,7 @@ import numpy as np
 from analysis.comparing.verdict import Verdict
 from analysis.pricing.money_answer import usd
 from analysis.report.parts import Cell, Row, Table
-from analysis.report.plan_costs import Array, PlanMoney
+from analysis.report.plan_costs import Array, PlanMoney, mean_or_unknown
 from analysis.statistics import MeanEstimate, mean_interval
 from sim.scenario.written import shortened
 
@@ -19,7 +19,10 @@ NOTE = (
     "under the same luck (paired-t); below zero it is less. Cheaper in, worth more in: replications. Value: cash of "
     "costs and production, discounted to the start."
 )
-CUT_SHORT = "Where the horizon cuts work short, what comes after it costs nothing here."
+CUT_SHORT = "A dash where the horizon cuts work of a plan short in some replications: what comes after is unknown."
+NOT_COMPARED = (
+    "Costs are not compared: the horizon cuts work short in some replications, and what comes after is unknown."
+)
 HEADINGS = ("plan", "cost", "costs more by", "cheaper in", "value at the start", "worth more by", "worth more in")
 UNKNOWN = Cell("-")
 RISK = 0.05  # of saying that some plan is ahead that is not, for all together (Bonferroni)
@@ -33,14 +36,14 @@ def cost_table(verdict: Verdict, money: Mapping[str, PlanMoney]) -> Table | None
         return None
     rows = tuple(Row((Cell(name), *_cells(money[name], None if name == base else money[base]))) for name in names)
     missing = [f"Not priced under '{name}': {', '.join(each.missing)}." for name, each in money.items() if each.missing]
-    short = [CUT_SHORT] if any(not each.complete for each in verdict.seen.values()) else []
+    short = [CUT_SHORT] if any(money[name].unfinished for name in names) else []
     return Table("Cost and value, thousand USD", HEADINGS, rows, " ".join([NOTE, *short, *missing]), texts=1)
 
 
 def _cells(of: PlanMoney, base: PlanMoney | None) -> list[Cell]:
-    worth = None if of.value is None else mean_interval(of.value)
-    cells = [_thousands(mean_interval(of.cost)), UNKNOWN, UNKNOWN, UNKNOWN if worth is None else _thousands(worth)]
-    if base is None:
+    worth = None if of.value is None else mean_or_unknown(of.value)
+    cells = [_thousands(mean_or_unknown(of.cost)), UNKNOWN, UNKNOWN, UNKNOWN if worth is None else _thousands(worth)]
+    if base is None or of.unfinished or base.unfinished:
         return [*cells, UNKNOWN, UNKNOWN]
     cells[1:3] = _thousands(of.dearer_than(base)), _count(of.cost < base.cost)
     more = of.worth_more_than(base)
@@ -50,6 +53,8 @@ def _cells(of: PlanMoney, base: PlanMoney | None) -> list[Cell]:
 
 
 def _thousands(found: MeanEstimate) -> Cell:
+    if found.mean == inf:
+        return UNKNOWN
     low, mean, high = (each / 1000 for each in (found.low, found.mean, found.high))
     return Cell(f"{mean:,.0f}", (f"[{low:,.0f}, {high:,.0f}]" if high < inf else "[?, ?]",))
 
@@ -62,6 +67,9 @@ def money_sentences(verdict: Verdict, best: str, money: Mapping[str, PlanMoney])
     """Whether the plan that is best by date is so by money too: by value, or where nothing is sold by cost."""
     base, names = verdict.names[0], [name for name in verdict.names if name in money]
     if base not in names or best not in names or len(names) < 2:
+        return
+    if any(money[name].unfinished for name in names):
+        yield NOT_COMPARED
         return
     scores = {name: each for name in names if (each := _score(money[name], money[base])) is not None}
     leader = max(scores, key=lambda name: float(scores[name].mean()))

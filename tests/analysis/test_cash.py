@@ -7,11 +7,13 @@ import numpy_financial
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from priced import played, priced_pad
+from priced import PRICES, played, priced_pad
 
+from analysis.forecasting.forecast import forecast
 from analysis.pricing.amounts import Months
 from analysis.pricing.cash import earned_by_month, lost_by_a_day, present_value
 from analysis.pricing.ledger import reckon
+from analysis.pricing.money_answer import money_answer
 from analysis.pricing.production import volumes_by
 from analysis.pricing.well_flow import flow_of
 
@@ -55,6 +57,40 @@ def test_value_is_that_of_net_cash() -> None:
     assert money.cash.months[0] == "2027-01"
     values = [numpy_financial.npv(1.12 ** (1 / 12) - 1, row) for row in money.cash.net]
     assert money.value.mean.mean == pytest.approx(np.mean(values))
+
+
+@pytest.mark.parametrize("days", [11.75, 30, 60, 300])
+def test_value_counts_no_month_after_the_span(days: float) -> None:
+    """Nearer than the horizon too; a span to the end of a month is checked on the cash of each month up to there."""
+    prices = PRICES | {"evaluated_over": f"{days} day"}
+    found = reckon(forecast(priced_pad(prices=prices), 6))
+    whole, money = reckon(played()).money, found.money
+    assert money is not None
+    assert whole is not None
+    assert money.value is not None
+    assert money.values is not None
+    months = Months(priced_pad(), 24 * days)
+    assert len(money.cash.months) == 11
+    paid = whole.cash.paid[:, : len(months.names)]
+    assert (money.total, money.unfinished) == (whole.total, 0)
+    flow = flow_of(priced_pad(), 0, played().wells, played().shut_ins)
+    oil = np.diff(volumes_by(flow, months.ends_h).oil, axis=1, prepend=0.0)
+    net = oil * (53 * 0.8 * 0.95 - 5 - 1) - paid
+    assert money.values == pytest.approx([numpy_financial.npv(1.12 ** (1 / 12) - 1, row) for row in net])
+    said = " ".join(money_answer(found))
+    assert (f"over the first {days:.0f} days" in said) == (days < 300)
+    assert money.notes[-1].endswith(f"after {days:.0f} days are not counted.")
+
+
+def test_a_value_that_ends_before_the_horizon_is_known_of_unfinished_work() -> None:
+    """Whatever comes after the horizon, it comes after the span that counts."""
+    prices = PRICES | {"evaluated_over": "8 day"}
+    found = reckon(forecast(priced_pad(prices=prices, horizon="9 day"), 6)).money
+    assert found is not None
+    assert found.unfinished > 0
+    assert found.values is not None
+    assert np.isfinite(found.values).all()
+    assert np.isinf(found.costs).any()
 
 
 def test_a_day_later_loses_what_a_shifted_plan_loses() -> None:

@@ -11,6 +11,7 @@ import pytest
 from priced import PRODUCTION, played, priced_pad
 
 from analysis.checking.estimates import AMOUNTS
+from analysis.pricing.money_terminal import production_table
 from analysis.pricing.production import held_back_bbl, lost_to_shut_ins_bbl, produced, volumes_by
 from analysis.pricing.well_flow import Flow, ages_days, flow_of, flowing_days, oil_bbl
 from sim.physics.production import cumulative_bbl
@@ -72,6 +73,55 @@ def test_the_facility_is_never_overrun() -> None:
     assert (lost[0] > 1000).all()
     assert (lost[1] < lost[0]).all()
     assert np.diff(daily[:, 200:], axis=1).max() <= 1e-6
+
+
+def in_small_steps(found: Flow, at_days: float, shut_in: tuple[float, float] | None, step: float = 0.05) -> float:
+    """Oil of the pad by a day, stepped through: what wells of their age give, all cut alike to the limit."""
+    oil, ages, on = 0.0, np.zeros(len(found.wells)), found.on_h[0] / 24
+    for at in np.arange(on.min(), at_days - step / 2, step) + step / 2:
+        flows = (at >= on) & ~(np.arange(len(on)) == 0) if shut_in and shut_in[0] <= at < shut_in[1] else at >= on
+        could = [float(cumulative_bbl(each.curve, age + step)) for each, age in zip(found.stated, ages, strict=True)]
+        have = [float(cumulative_bbl(each.curve, age)) for each, age in zip(found.stated, ages, strict=True)]
+        wanted = (np.array(could) - have) @ (flows * 1.0)
+        share = min(1.0, found.limit_bbl_per_day * step / wanted) if wanted > 0 else 1.0
+        oil, ages = oil + share * wanted, ages + share * step * flows
+    return oil
+
+
+@pytest.mark.parametrize("third_h", [120.0, 600.0])
+def test_under_a_full_facility_shut_ins_cost_only_what_others_do_not_make_up(third_h: float) -> None:
+    """Against stepping through the days with and without the shut-in: two wells fill the facility, one does not."""
+    scenario = with_production(plateau="20 day").model_copy(update={"facility": limit(1500)})
+    found = flow(scenario, [[0.0, 120.0, third_h]], [(0, "w1", 480.0, 600.0)])
+    expected = in_small_steps(found, 45, None) - in_small_steps(found, 45, (20, 25))
+    assert lost_to_shut_ins_bbl(found, 24.0 * 45) == pytest.approx([expected], abs=60)
+    assert (expected < 300) == (third_h == 120.0)
+
+
+def test_oil_after_a_year_does_not_depend_on_the_horizon() -> None:
+    """Wells that the facility holds back for longer than the plan looks ahead; no prices state a span either."""
+    on_h = [[0.0, 24.0, 1200.0]]
+    said = []
+    for horizon in (60, 420):
+        update = {"facility": limit(900), "horizon": 24.0 * horizon, "prices": None}
+        scenario = with_production(plateau="200 day").model_copy(update=update)
+        found = produced(scenario, flow(scenario, on_h)).wells
+        said.append([[each.mean.mean for each in found[well].values()][:3] for well in found])
+    assert np.array(said[0]) == pytest.approx(np.array(said[1]))
+    alone = float(cumulative_bbl(scenario.wells[0].production.curve, 365))  # type: ignore[union-attr] # stated above
+    assert said[0][0][2] < 0.8 * alone
+
+
+def test_oil_of_a_well_that_is_not_on_production_is_unknown() -> None:
+    """It has given nothing by the horizon; a year after it comes on it will have given something."""
+    scenario = priced_pad()
+    found = produced(scenario, flow(scenario, [[0.0, 240.0, inf], [0.0, inf, inf]])).wells
+    assert [each.mean.mean for each in found["w3"].values()][:3] == [inf] * 3
+    assert found["w3"]["horizon"].mean.mean == 0
+    year = float(cumulative_bbl(scenario.wells[0].production.curve, 365))  # type: ignore[union-attr] # stated above
+    assert [each.value for each in found["w2"]["365"].quantiles] == pytest.approx([-inf, -inf, year])
+    table = production_table(produced(scenario, flow(scenario, [[0.0, 240.0, inf]])))
+    assert [list(column.cells)[2] for column in table.columns[1:]] == ["unknown"] * 3 + ["0.0\n0.0 - 0.0"]
 
 
 def limit(bbl_per_day: float) -> Any:

@@ -6,10 +6,14 @@ from math import inf
 from typing import Any
 
 import pytest
+from calendar_reader import events_of
 
 from analysis.forecasting.answer import answer
+from analysis.forecasting.exports import summary_of as summary_json
 from analysis.forecasting.forecast import Forecast, representative, tables
-from analysis.forecasting.summary import Summary, summarise
+from analysis.forecasting.summary import Summary, not_needed_text, summarise
+from analysis.forecasting.terminal import pad_table
+from analysis.handing_on.calendar_file import calendar_bytes
 from analysis.measures import Measures, PadRow, UnitRow, VisitRow, WellRow
 from sim.scenario.scenario import Scenario
 from tests.pads import pad, units, well
@@ -59,6 +63,47 @@ def test_replications_later_than_averages() -> None:
     assert found.averages_h == pytest.approx(PROMISED_H)
     assert found.later_than_averages == 3
     assert found.replications == 6
+
+
+def test_a_promise_beyond_the_horizon_is_neither_kept_nor_broken() -> None:
+    """Of unfinished work nobody knows whether it is later; where all is finished, all is known again."""
+    stated = scenario().model_copy(update={"horizon": 30.0})
+    found = summarise(
+        Forecast(stated, 0, 3, **tables([measured(k, [hour]) for k, hour in enumerate([29.0, inf, inf])]))
+    )
+    last = found.milestone("Every well on production")
+    assert (last.later_than_averages, last.unfinished) == (None, 2)
+    said = "A plan of averages promises 2 Mar, beyond the horizon: whether the last well is later is unknown in 2 of 3"
+    assert f"{said} replications." in answer(found)
+    assert list(pad_table(found).columns[-1].cells)[-1] == "2 Mar\nbeyond the horizon"
+    assert summary_json(found)["pad"]["Every well on production"]["plan_of_averages"]["replications_later"] is None
+    done = summarise(Forecast(stated, 0, 2, **tables([measured(k, [29.0]) for k in range(2)])))
+    assert done.milestone("Every well on production").later_than_averages == 0
+
+
+def test_a_unit_that_has_not_come_may_come_after_the_horizon() -> None:
+    """Of ten replications three are finished without the rig and four unfinished: its dates are of seven."""
+    came = [VisitRow(k, "Rig", 20.0 + k, 40.0 + k) for k in range(3)]
+    results = [measured(k, [50.0 if k < 6 else inf]) for k in range(10)]
+    results = [each._replace(visits=[*each.visits, *came[k : k + 1]]) for k, each in enumerate(results)]
+    found = summary_of(results)
+    arrives, leaves = found.visits["Rig"]
+    assert (arrives.replications, arrives.unfinished, leaves.unfinished) == (7, 4, 4)
+    assert [each.value for each in arrives.quantiles] == [20.0, inf, inf]
+    assert found.visits["Fleet A"][0].replications == 10
+    assert found.not_needed == {"Rig": 3}
+    assert not_needed_text(found) == "Not needed, and left out of its dates: Rig in 3 of 10 replications."
+    assert summary_json(found)["units"]["Rig"]["not_needed_in_replications"] == 3
+
+
+def test_a_stay_that_goes_on_is_in_the_calendar_to_the_horizon() -> None:
+    """Not half an hour; what leaves before is there until then."""
+    visits = [VisitRow(0, "Rig", 20.0, inf), VisitRow(0, "Crew", 1.0, 9.0), VisitRow(0, "Spread", inf, inf)]
+    found = summary_of([measured(0, [inf])._replace(visits=visits)])
+    events = {event["SUMMARY"]: (event["DTSTART"], event["DTEND"]) for event in events_of(calendar_bytes(found))}
+    assert events["Rig on location"] == ("20270301T200000", "20270321T000000")
+    assert events["Crew on location"] == ("20270301T010000", "20270301T090000")
+    assert "Spread on location" not in events
 
 
 def test_unfinished_count_and_stay_in_the_quantiles() -> None:

@@ -8,7 +8,7 @@ const COLOUR = { work: "--fracturing", wait: "--wait", trouble: "--trouble" };
 const cellOf = (cell) => [cell.date, make("small", {}, cell.between)];
 
 export function dateTable(found) {
-  const rows = Object.entries(found.pad).map(([name, row]) => [name, ...row.cells.map(cellOf), [row.averages, make("small", {}, `too early in ${number(row.later)} of ${number(found.replications)}`)]]);
+  const rows = Object.entries(found.pad).map(([name, row]) => [name, ...row.cells.map(cellOf), [row.averages, make("small", {}, row.later === null ? "beyond the horizon" : `too early in ${number(row.later)} of ${number(found.replications)}`)]]);
   return make("div", {}, table("The pad", ["milestone", "P10", "P50", "P90", "plan of averages"], rows),
     make("p", { class: "quiet" }, `${found.convention} Below each: the 95 % confidence interval. ${number(found.replications)} replications.`));
 }
@@ -38,10 +38,12 @@ export function supplyTable(found) {
   return table("Supplies over the whole plan, P50, in thousand bbl; proppant in thousand lb", ["supply", "offered", "used", "turned away", "lowest in storage", "hours without"], found.supplies.map((each) => [each.supply, ...["offered", "used", "turned_away", "lowest_level"].map((name) => (each[name] === undefined ? "" : number(each[name] / 1000))), each.starved_h === undefined ? "" : number(each.starved_h)]), 1);
 }
 
+const sum = (value) => (value === null ? "unknown" : number(value));
+
 export function costTable(found) {
-  const listed = (caption, rows) => table(caption, ["of", "what", "P10", "P50", "P90", "unit"], rows.map((each) => [each.of, each.name, number(each.P10), number(each.P50), number(each.P90), each.unit]), 2);
+  const listed = (caption, rows) => table(caption, ["of", "what", "P10", "P50", "P90", "unit"], rows.map((each) => [each.of, each.name, sum(each.P10), sum(each.P50), sum(each.P90), each.unit]), 2);
   const sums = found.costs.filter((each) => each.of === "all");
-  return make("div", {}, table("Sums", ["what", "P10", "P50", "P90", "unit"], sums.map((each) => [each.name, number(each.P10), number(each.P50), number(each.P90), each.unit]), 1),
+  return make("div", {}, table("Sums", ["what", "P10", "P50", "P90", "unit"], sums.map((each) => [each.name, sum(each.P10), sum(each.P50), sum(each.P90), each.unit]), 1),
     make("details", {}, make("summary", {}, "By kind of cost, by unit, and by what was waited for"), listed("", found.costs.filter((each) => each.of !== "all"))), make("p", { class: "quiet" }, found.of_amounts));
 }
 
