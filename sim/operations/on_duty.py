@@ -20,20 +20,13 @@ def covers(unit: Unit, other: Unit) -> bool:
 
 
 def come_on_duty(unit: Unit) -> Process:
-    """Wait for the next shift, unless the unit is on shift."""
+    """Wait for the next shift, unless the unit is on shift; whoever meets it then logs the wait."""
     if not is_on_duty(unit):
-        _log_wait(unit, unit.waiting_for)
         unit.waiting_for = OUTSIDE_HOURS
         yield unit.env.timeout(unit.shifts.on_duty.next_open(unit.env.now) - unit.env.now)
-        _log_wait(unit, OUTSIDE_HOURS)
 
 
 def while_on_duty(unit: Unit, event: simpy.Event) -> simpy.Event:
     """Fires with an event, or at the end of the shift if that comes first."""
     on_duty, now = unit.shifts.on_duty, unit.env.now
     return event if on_duty.always_open else event | unit.env.timeout(on_duty.closes(now) - now)
-
-
-def _log_wait(unit: Unit, cause: str) -> None:
-    if not unit.on_call:
-        unit.wait_until(unit.env.now, cause)

@@ -106,18 +106,21 @@ class Unit:
         """Begin something that the row `released` has just made possible; waiting since the unit was free is logged.
 
         Without a `cause`, each stretch of the wait is put down to what went on along the rows that led to the release.
+        What was possible before the unit comes waited for its shift.
         """
         now: float = self.env.now
+        ready_h = self.log.intervals[released].end_h if released != NO_ROW else now
         if self.on_call:
             self.on_call = False
-            self.wait_until(now, activities.ON_CALL, activities.ARRIVE)
-            if released != NO_ROW and self.log.intervals[released].end_h == now:
-                self.after = released
-        elif now > self.free_h:
-            stretches = [(now, cause)] if cause else reasons(self.log, released, self.free_h, now)
-            for end_h, reason in stretches:
+            self.wait_until(ready_h, activities.ON_CALL, activities.ARRIVE)
+            self.after = self.after if released == NO_ROW else released
+        elif released == NO_ROW:
+            self.wait_until(now, self.waiting_for)
+        elif ready_h > self.free_h:
+            for end_h, reason in [(ready_h, cause)] if cause else reasons(self.log, released, self.free_h, ready_h):
                 self.record(end_h, activities.STAND_BY, NOWHERE, "wait", reason)
             self.after = released
+        self.wait_until(now, activities.OUTSIDE_HOURS)
 
     def perform(
         self,

@@ -16,7 +16,7 @@ from hypothesis import given
 import sim
 from analysis.chains.chain import chain_to, links
 from analysis.goals import ALL_ON_PRODUCTION, NOT_REACHED, OF_PAD, goal_of, reached_by
-from sim.activities import FACILITY, STAND_BY
+from sim.activities import FACILITY, OUTSIDE_HOURS, STAND_BY
 from sim.log import Interval
 from sim.pad import simulate
 from sim.scenario.loading import load_stated
@@ -158,7 +158,7 @@ def test_night_is_on_the_chain_where_the_crew_waits_for_its_shift() -> None:
     scenario = planned([stated], units=units(preparation_crews=crews, flowback_spreads=LATE_FLOWBACK))
     assert told(rows_to(scenario, "fracturing done")) == [
         (0, 20, "rig release", "A"),
-        (20, 30, "outside hours", "A"),
+        (20, 30, "outside hours", ""),
         (30, 32, "nipple up", "A"),
         (32, 33, "pump stage", "A"),
     ]
@@ -182,7 +182,10 @@ def assert_chains_cover_the_span(scenario: Scenario) -> None:
         assert rows[0].start_h == 0
         assert all(row.end_h == following.start_h for row, following in pairwise(rows))
         assert sum(map(length_h, rows), Fraction(0)) == Fraction(log.intervals[last].end_h)
-        assert {row.cause for row in rows if row.activity == STAND_BY} <= {FACILITY}  # all other reasons have rows
+        assert {row.cause for row in rows if row.activity == STAND_BY} <= {
+            FACILITY,
+            OUTSIDE_HOURS,
+        }  # all other reasons have rows
         chain = chain_to(goal, log)
         assert sum(piece.hours for piece in chain.pieces) == pytest.approx(chain.end.reached_h, rel=1e-12)
         assert all(piece.hours > 0 for piece in chain.pieces)
