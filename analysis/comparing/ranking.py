@@ -46,8 +46,9 @@ class Ranking:
 
     @property
     def possible_bests(self) -> list[int]:
-        """Numbers of the plans that may be the best."""
-        return [number for number, each in enumerate(self.standings) if each.ranks[0] == 1]
+        """Numbers of the plans that may be the best; never none, even where each is likelier to lose to some other."""
+        first = min(each.ranks[0] for each in self.standings)
+        return [number for number, each in enumerate(self.standings) if each.ranks[0] == first]
 
 
 def rank(plans: Sequence[Observed], confidence: float = 0.95, *, larger_is_better: bool = False) -> Ranking:
