@@ -125,7 +125,9 @@ def _plans(document: Document, choices: Choices, candidates: list[Candidate]) ->
         if plan.hours_at(by) > plan.horizon:
             short.setdefault(full_date(plan, plan.horizon), []).append(each)
     place = nearest(document.root, (SOURCE, "promise", "by")).place
-    problems = [problem_at(place, _unseen(end, each, len(plans)), f"{by:%Y-%m-%d %H:%M}") for end, each in short.items()]
+    problems = [
+        problem_at(place, _unseen(end, each, len(plans)), f"{by:%Y-%m-%d %H:%M}") for end, each in short.items()
+    ]
     if problems:
         raise ScenarioError(problems)
     return plans
