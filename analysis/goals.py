@@ -5,9 +5,10 @@ Runs in the worker that played the replication, so it imports nothing heavy.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from analysis.on_production import is_over, last_of_flowback
 from sim.activities import PUMP_STAGE, TURN_IN_LINE
 from sim.log import Log
 from sim.scenario.problems import did_you_mean
@@ -29,8 +30,9 @@ class NoSuchMilestoneError(Exception):
 class Goal(NamedTuple):
     """A milestone: one well done with an activity, or without one the first or the last of all wells.
 
-    Pumping is done with a well's last stage. Which wells there are and how many stages is the log's to say, so that
-    one goal serves plans that differ in them.
+    Turn in line stands for whatever a well is on production after, see `analysis.on_production`. Pumping is done with
+    a well's last stage. Which wells there are and how many stages is the log's to say, so that one goal serves plans
+    that differ in them.
     """
 
     name: str
@@ -69,8 +71,7 @@ def reached_by(log: Log, goal: Goal) -> int:
     What still waits, or ends at the horizon, is not done. Of rows that end together the first in the log counts.
     """
     rows, places = log.intervals, _places(log, goal)
-    last = sorted(_last_rows(log, goal.activity, places))
-    done = [number for number in last if rows[number].kind != "wait" and rows[number].end_h < log.horizon_h]
+    done = [number for number in sorted(_last_rows(log, goal.activity, places)) if is_over(log, rows[number])]
     if not done or (len(done) < len(places) and not goal.first):
         return NOT_REACHED
     ends = [rows[number].end_h for number in done]
@@ -83,8 +84,14 @@ def _places(log: Log, goal: Goal) -> set[tuple[str, int]]:
     return {(well, log.stages.get(well, 0) if goal.activity == PUMP_STAGE else 0) for well in wells}
 
 
-def _last_rows(log: Log, activity: str, places: set[tuple[str, int]]) -> Iterator[int]:
-    """The last row of the activity in each of the places, as far as there is one; from the end of the log."""
+def _last_rows(log: Log, activity: str, places: set[tuple[str, int]]) -> Iterable[int]:
+    """The last row of the activity in each of the places, as far as there is one."""
+    if activity == TURN_IN_LINE:
+        return last_of_flowback(log, [well for well, _ in places]).values()
+    return _last_of(log, activity, places)
+
+
+def _last_of(log: Log, activity: str, places: set[tuple[str, int]]) -> Iterator[int]:
     left, rows = set(places), log.intervals
     for number in range(len(rows) - 1, -1, -1):
         row = rows[number]

@@ -10,9 +10,10 @@ from collections import defaultdict
 from math import inf
 from typing import NamedTuple
 
+from analysis.on_production import is_over, last_of_flowback
 from analysis.supply_measures import ShortageRow, SupplyRow, shortage_rows, supply_rows
 from sim import activities
-from sim.log import NO_ROW, Interval, Level, Log
+from sim.log import Interval, Level, Log
 
 
 class WellRow(NamedTuple):
@@ -118,17 +119,16 @@ def measure(log: Log) -> Measures:
 
 def well_rows(log: Log) -> list[WellRow]:
     """Milestones of every well, in the order of the scenario."""
-    spans = _activity_spans(log)
+    spans, last = _activity_spans(log), last_of_flowback(log, log.stages)
     tested = any((activities.INJECTION_TEST, 0) in of_well for of_well in spans.values())
     jobs = _JOBS | {activities.INJECTION_TEST} if tested else _JOBS
-    return [_well_row(log, well, stages, spans[well], jobs) for well, stages in log.stages.items()]
+    return [_well_row(log, well, stages, spans[well], jobs, last.get(well)) for well, stages in log.stages.items()]
 
 
 def _activity_spans(log: Log) -> dict[str, Spans]:
     """First start and last end of each activity and stage in each well.
 
     Waits within a job are part of it, but none begins a job, and one that is still on at the last has no end yet.
-    A spread that waits for the facility does so on the well that it has just flowed back.
     """
     spans: dict[str, Spans] = defaultdict(dict)
     for row in log.intervals:
@@ -139,14 +139,11 @@ def _activity_spans(log: Log) -> dict[str, Spans]:
                 of_well[what] = (start_h, inf)
             else:
                 of_well[what] = (min(start_h, row.start_h), row.end_h)
-        elif row.cause == activities.FACILITY and row.after != NO_ROW:
-            before = log.intervals[row.after]
-            if before.activity in {activities.FLOW_BACK, activities.RIG_UP}:
-                spans[before.well][activities.FACILITY, 0] = (row.start_h, row.end_h)
     return spans
 
 
-def _well_row(log: Log, well: str, stages: int, spans: Spans, jobs: frozenset[str]) -> WellRow:
+def _well_row(log: Log, well: str, stages: int, spans: Spans, jobs: frozenset[str], last: int | None) -> WellRow:
+    """`last` is the row at whose end it is on production."""
     nowhere = (inf, inf)
 
     def end_h(activity: str, stage: int = 0) -> float:
@@ -163,14 +160,8 @@ def _well_row(log: Log, well: str, stages: int, spans: Spans, jobs: frozenset[st
         end_h(activities.PUMP_STAGE, stages),
         end_h(activities.TRIP_OUT),
         spans.get((activities.FLOW_BACK, 0), spans.get((activities.TURN_IN_LINE, 0), nowhere))[0],
-        end_h(_last_of_flowback(spans)),
+        log.intervals[last].end_h if last is not None and is_over(log, log.intervals[last]) else inf,
     )
-
-
-def _last_of_flowback(spans: Spans) -> str:
-    """What a well is on production after: turn in line, or where that takes no time what comes before it."""
-    last = (activities.TURN_IN_LINE, activities.FACILITY)
-    return next((activity for activity in last if (activity, 0) in spans), activities.FLOW_BACK)
 
 
 def _prepared_h(log: Log, spans: Spans, jobs: frozenset[str]) -> float:

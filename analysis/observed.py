@@ -14,6 +14,8 @@ from numpy.typing import ArrayLike, NDArray
 
 Numbers = NDArray[np.float64]
 
+SAME = 1e-6  # hours, or of a rate: two replications that differ by less are the same but for floating point
+
 
 class Observed(NamedTuple):
     """Bounds of the true value in each replication; both alike where it is known."""

@@ -46,6 +46,7 @@ ANALYSIS = (
         "analysis.goals",
         "analysis.handing_on.stage_schedule",
         "analysis.observed",
+        "analysis.on_production",
         "analysis.pricing.blocks",
         "analysis.pricing.well_flow",
         "analysis.progress",

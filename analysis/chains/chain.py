@@ -16,6 +16,7 @@ from math import inf
 from typing import NamedTuple
 
 from analysis.goals import NOT_REACHED, Goal, reached_by
+from analysis.on_production import well_of
 from sim.log import NO_ROW, Interval, Log
 
 
@@ -62,7 +63,7 @@ def chain_to(goal: Goal, log: Log) -> Chain:
     if last == NOT_REACHED:
         return Chain(EndRow(log.replication, inf, ""), [])
     rows = links(log, last)
-    return Chain(EndRow(log.replication, rows[-1].end_h, rows[-1].well), _pieces(log.replication, rows))
+    return Chain(EndRow(log.replication, rows[-1].end_h, well_of(log, last)), _pieces(log.replication, rows))
 
 
 def _pieces(replication: int, rows: list[Interval]) -> list[PieceRow]:

@@ -47,12 +47,15 @@ def group_of(kind: str, reason: str) -> str:
     if kind == "trouble":
         return TROUBLES
     if kind == "wait":
-        cause = activities.supply_of(reason)
-        return cause if cause in GROUPS else WAITING_FOR.get(reason, OTHER)
+        return _in_groups(activities.supply_of(reason), WAITING_FOR.get(reason, OTHER))
     if reason in _MOVES:
         return MOVING
-    trade = WAITING_FOR.get(reason, OTHER)
-    return trade if trade in GROUPS else OTHER
+    return _in_groups(WAITING_FOR.get(reason, OTHER))
+
+
+def _in_groups(*names: str) -> str:
+    """The first of these that a picture shows, or else what it shows all others as."""
+    return next((name for name in names if name in GROUPS), OTHER)
 
 
 def wording(kind: str, reason: str, units: list[str]) -> str:

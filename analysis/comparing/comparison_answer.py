@@ -16,9 +16,7 @@ def answer(verdict: Verdict) -> list[str]:
 
 def _best(verdict: Verdict) -> str:
     """The plan that came out best, against the plan as stated or, if it is that, against the next."""
-    measure, (best, second, *_) = verdict.measure, verdict.in_order
-    base = verdict.names[0]
-    other = second if best == base else base
+    measure, best, other = verdict.measure, verdict.in_order[0], verdict.rival
     middle = quantile_text(verdict.comparison.base, measure, verdict.quantiles[best][1])
     at = f"{middle} (P50)" if measure.kind == "date" else f"{middle} (median)"
     lead = _lead(measure, verdict.pair(best, other), _name(other))
@@ -67,7 +65,8 @@ def _against_the_rest(verdict: Verdict) -> str:
     bests = [names[number] for number in ranking.possible_bests]
     how = "by its mean" if ranking.by_means else "being the likelier of any two to do better"
     if len(bests) == 1:
-        return f"With 95 % confidence for all pairs at once it is the best of {in_words(len(names))} plans, {how}."
+        best = f"{_name(bests[0])} is the best of {in_words(len(names))} plans"
+        return f"With 95 % confidence for all pairs at once {best}, {how}."
     listed = " or ".join([", ".join(_name(each) for each in bests[:-1]), _name(bests[-1])])
     if all(verdict.pair(bests[0], each).level == verdict.comparison.replications for each in bests[1:]):
         together = " and ".join(_name(each) for each in bests)

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.observed import Numbers, Observed
+from analysis.observed import SAME, Numbers, Observed
 from analysis.statistics import MeanEstimate, mean_interval, quantile_interval, share_interval
 
 Truths = NDArray[np.bool_]
@@ -101,8 +101,12 @@ def paired(a: Observed, b: Observed, confidence: float = 0.95, *, larger_is_bett
 
 
 def difference(a: Observed, b: Observed) -> tuple[Numbers, Numbers]:
-    """Bounds of A less B in every replication."""
-    return a.low - b.high, a.high - b.low
+    """Bounds of A less B in every replication; zero where only floating point tells the two apart."""
+    return _or_zero(a.low - b.high), _or_zero(a.high - b.low)
+
+
+def _or_zero(differences: Numbers) -> Numbers:
+    return np.where(np.abs(differences) < SAME, 0.0, differences)
 
 
 def order(a: Observed, b: Observed, *, larger_is_better: bool = False) -> tuple[Truths, Truths, Truths]:

@@ -14,8 +14,8 @@ from itertools import combinations
 
 import numpy as np
 
-from analysis.comparing.pairs import Chance, chance, order
-from analysis.observed import Observed
+from analysis.comparing.pairs import Chance, chance, difference, order
+from analysis.observed import SAME, Observed
 from analysis.statistics import mean_interval
 
 
@@ -46,8 +46,9 @@ class Ranking:
 
     @property
     def possible_bests(self) -> list[int]:
-        """Numbers of the plans that may be the best."""
-        return [number for number, each in enumerate(self.standings) if each.ranks[0] == 1]
+        """Numbers of the plans that may be the best; never none, even where each is likelier to lose to some other."""
+        first = min(each.ranks[0] for each in self.standings)
+        return [number for number, each in enumerate(self.standings) if each.ranks[0] == first]
 
 
 def rank(plans: Sequence[Observed], confidence: float = 0.95, *, larger_is_better: bool = False) -> Ranking:
@@ -72,7 +73,8 @@ def rank(plans: Sequence[Observed], confidence: float = 0.95, *, larger_is_bette
 
 def _worse_by_means(a: Observed, b: Observed, confidence: float, larger_is_better: bool) -> tuple[float, float]:
     """How much worse A is in the mean."""
-    mean = mean_interval(b.low - a.low if larger_is_better else a.low - b.low, confidence)
+    worse_by, _ = difference(b, a) if larger_is_better else difference(a, b)
+    mean = mean_interval(worse_by, confidence)
     return mean.low, mean.high
 
 
@@ -99,6 +101,6 @@ def best_chances(
     found = []
     for i in range(len(plans)):
         others_least, others_most = np.delete(least, i, axis=0).min(axis=0), np.delete(most, i, axis=0).min(axis=0)
-        sure = most[i] <= others_least
-        found.append(chance(sure, ~sure & (least[i] <= others_most), confidence))
+        sure = most[i] < others_least + SAME
+        found.append(chance(sure, ~sure & (least[i] < others_most + SAME), confidence))
     return found

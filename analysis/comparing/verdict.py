@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property, cmp_to_key
 from itertools import combinations
+
+import numpy as np
 
 from analysis.comparing.comparison import Comparison
 from analysis.comparing.pairs import Pair, Quantile, paired, quantile_between
@@ -37,13 +40,38 @@ class Verdict:
         """The plans, the base plan first."""
         return list(self.seen)
 
-    @property
+    @cached_property
     def in_order(self) -> list[str]:
-        """The plans from the best to the worst: by mean, or where there is none by median."""
-        sign = -1 if self.measure.larger_is_better else 1
-        by_means = {name: mean.mean for name, mean in self.means.items() if mean is not None}
-        key = by_means if len(by_means) == len(self.names) else {n: q[1].least for n, q in self.quantiles.items()}
-        return sorted(self.names, key=lambda name: sign * key[name])
+        """The plans from the best to the worst, as they are ranked; the first of them may be the best.
+
+        By the paired means, or where there are none by the places, and within a place by how many others a plan does
+        better than more often than worse, and then by how often in all. Level plans stay as they were stated.
+        """
+        if self.ranking.by_means:
+            return sorted(self.names, key=cmp_to_key(self._by_mean))
+        firsts = {name: each.ranks[0] for name, each in zip(self.names, self.ranking.standings, strict=True)}
+        leads = {name: [self.lead(name, other) for other in self.names if other != name] for name in self.names}
+        return sorted(self.names, key=lambda name: (firsts[name], -sum(np.sign(leads[name])), -sum(leads[name])))
+
+    def _by_mean(self, a: str, b: str) -> int:
+        mean = self.pair(a, b).mean
+        assert mean is not None
+        sign = int(np.sign(mean.mean))
+        return -sign if self.measure.larger_is_better else sign
+
+    def lead(self, a: str, b: str) -> int:
+        """In how many more replications A is surely better than B than B is surely better than A."""
+        pair = self.pair(a, b)
+        return pair.better.surely - pair.worse.surely
+
+    @property
+    def rival(self) -> str:
+        """What the best plan is told against: the plan as stated, or if it is that or does not lead it, the next."""
+        best, *others = self.in_order
+        if self.ranking.by_means:
+            return others[0] if best == self.names[0] else self.names[0]
+        stated_first = sorted(others, key=lambda name: name != self.names[0])
+        return next((name for name in stated_first if self.lead(best, name) >= 0), others[0])
 
     def pair(self, a: str, b: str) -> Pair:
         """A against B, whichever of the two was stated first."""

@@ -150,6 +150,7 @@ def _silent(log: FieldLog, scenario: Scenario) -> set[str]:
 def _doubtful(log: FieldLog, scenario: Scenario) -> set[Key]:
     """Milestones of which the log does not tell: a row that decides on their date was left out."""
     last = {well.name: well.stage_count for well in scenario.wells}
+    turned = set(log.rows.loc[log.rows["activity"] == activities.TURN_IN_LINE, "well"])
     found = set()
     for _, activity, well, stage in log.doubtful:
         if activity == activities.PUMP_STAGE:
@@ -157,6 +158,8 @@ def _doubtful(log: FieldLog, scenario: Scenario) -> set[Key]:
             found |= {(well, "fracturing_end_h")} if stage == last.get(well) else set()
         elif activity in _DECIDES:
             found.add((well, _DECIDES[activity]))
+            if activity == activities.FLOW_BACK and well not in turned:  # it took no time, or is not told either
+                found.add((well, _DECIDES[activities.TURN_IN_LINE]))
     return found
 
 

@@ -149,7 +149,7 @@ def _set_side_by_side(file: Path, text: str, n: int, chosen: list[str] | None, p
         "sentences": answer(verdict),
         "plans": plan_rows(verdict),
         "pairs": pair_rows(verdict),
-        "curves": {name: curve(pads["all_on_production_h"].tolist()) for name, pads in found.pads.items()},
+        "curves": {name: curve(seen.high.tolist()) for name, seen in verdict.seen.items()},
         "start": base.start.isoformat(),
         "replications": n,
     }

@@ -15,7 +15,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.comparing.pairs import difference
 from analysis.goals import NOT_REACHED, Goal, reached_by
+from analysis.observed import SAME, Observed
 from sim.log import Log
 
 COST = "cost in USD"
@@ -25,10 +27,14 @@ Reduced = tuple[float, ...]
 
 
 class Measure(NamedTuple):
-    """A number of a replication of which less is better. `of` must be a function that can be sent to a worker."""
+    """A number of a replication of which less is better. `of` must be a function that can be sent to a worker.
+
+    `since_start` says that it is in days from the start of its plan, which may not be that of the plan as stated.
+    """
 
     name: str
     of: Callable[[Log], float]
+    since_start: bool = False
 
 
 class RelaxedRow(NamedTuple):
@@ -43,9 +49,9 @@ class RelaxedRow(NamedTuple):
 def days_to(goal: Goal) -> Measure:
     """Days from the start to a milestone; where it is not reached by the horizon, those to the horizon.
 
-    So the days gained are those before the horizon, never more than are really gained.
+    `unreached` tells where that is so, and `Played.gained` what is then known of the days gained.
     """
-    return Measure(f"days to {goal.name}", partial(_days, goal))
+    return Measure(f"days to {goal.name}", partial(_days, goal), since_start=True)
 
 
 def unreached(goal: Goal) -> Measure:
@@ -64,11 +70,15 @@ def _unreached(goal: Goal, log: Log) -> float:
 
 @dataclass
 class Played:
-    """Measures by plan and chunk, as they come in: arrays over the replications of the chunk and the measures."""
+    """Measures by plan and chunk, as they come in: arrays over the replications of the chunk and the measures.
+
+    `later` are the days by which a plan starts after the plan as stated: all days count from the start of that.
+    """
 
     measures: tuple[Measure, ...]
     priced: bool = False  # whether the cost of each replication stands behind the measures
     chunks: dict[str, dict[int, NDArray[np.float64]]] = field(default_factory=dict)
+    later: dict[str, float] = field(default_factory=dict)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -87,8 +97,23 @@ class Played:
         """By how much each replication is less than that of the plan as stated, which met the same luck."""
         both = self._both(plan)
         gained: NDArray[np.float64] = self._column(AS_STATED, measure, both) - self._column(plan, measure, both)
-        gained[np.abs(gained) < (CENT if measure == COST else ROUNDING)] = 0.0
+        gained[np.abs(gained) < (CENT if measure == COST else SAME / 24)] = 0.0
         return gained
+
+    def gained(self, plan: str, goal: Goal) -> Observed:
+        """Days gained in each replication, between bounds where the horizon cut either plan short."""
+        both = self._both(plan)
+        low, high = difference(self._hours(AS_STATED, goal, both), self._hours(plan, goal, both))
+        return Observed(low / 24, high / 24)
+
+    def unfinished(self, plan: str, goal: Goal) -> int:
+        """Replications in which the plan does not reach the milestone by its horizon."""
+        return int((self.of(plan, unreached(goal).name) > 0).sum())
+
+    def _hours(self, plan: str, goal: Goal, chunks: Sequence[int]) -> Observed:
+        hours = 24 * self._column(plan, days_to(goal).name, chunks)
+        cut = self._column(plan, unreached(goal).name, chunks) > 0
+        return Observed(hours, np.where(cut, np.inf, hours))
 
     def _both(self, plan: str) -> list[int]:
         return sorted(set(self.chunks.get(plan, {})) & set(self.chunks.get(AS_STATED, {})))
@@ -96,11 +121,12 @@ class Played:
     def _column(self, plan: str, measure: str, chunks: Sequence[int]) -> NDArray[np.float64]:
         column = self.names.index(measure)
         parts = [self.chunks[plan][chunk][:, column] for chunk in chunks]
-        return np.concatenate(parts) if parts else np.zeros(0)
+        since_start = column < len(self.measures) and self.measures[column].since_start
+        later = self.later.get(plan, 0.0) if since_start else 0.0
+        return np.concatenate(parts) + later if parts else np.zeros(0)
 
 
 CENT = 0.01  # USD
-ROUNDING = 1e-9  # days: what floating point may leave of two replications that are the same
 
 
 def reduced_to(measures: tuple[Measure, ...]) -> Callable[[Log], Reduced]:

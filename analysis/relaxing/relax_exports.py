@@ -7,6 +7,7 @@ from typing import Any
 from analysis.chains.chain_exports import mean_of
 from analysis.relaxing.relax_answer import relax_answer
 from analysis.relaxing.savings import Saving, Savings
+from analysis.statistics import MeanEstimate
 from analysis.wording import CONVENTION, full_date
 
 
@@ -19,25 +20,30 @@ def savings_summary_of(savings: Savings) -> dict[str, Any]:
         "start": scenario.start.isoformat(),
         "replications": savings.played,
         "unreached": savings.unreached,
+        "without_means": "the horizon cuts this plan or the plan as stated short" if savings.cut else None,
         "seed": savings.seed,
         "convention": CONVENTION,
         "answer": relax_answer(savings),
         "as_stated": {
-            "mean": mean_of(savings.days),
+            "mean": _mean(savings.days),
             **{f"P{100 * each.p:.0f}": full_date(scenario, 24 * each.value) for each in savings.chances},
         },
         "limits": [_limit(saving) for saving in savings.savings],
         "pairs": [
             {
                 "with": [pair.one, pair.other],
-                "together": mean_of(pair.together),
-                "first_with_second": mean_of(pair.one_after_other),
-                "second_with_first": mean_of(pair.other_after_one),
+                "together": _mean(pair.together),
+                "first_with_second": _mean(pair.one_after_other),
+                "second_with_first": _mean(pair.other_after_one),
             }
             for pair in savings.pairs
         ],
         "not_played": {each.name: each.why for each in savings.refused},
     }
+
+
+def _mean(mean: MeanEstimate | None) -> dict[str, float | None] | None:
+    return None if mean is None else mean_of(mean)
 
 
 def _money(saving: Saving) -> dict[str, Any]:
@@ -49,10 +55,12 @@ def _money(saving: Saving) -> dict[str, Any]:
 
 
 def _limit(saving: Saving) -> dict[str, Any]:
-    week = {"share": saving.week.share, "low": saving.week.low, "high": saving.week.high}
+    week = {"share": saving.week.share, "hidden_by_horizon": saving.week.perhaps / saving.week.replications}
+    week |= {"low": saving.week.low, "high": saving.week.high}
     return {
         "with": saving.limit,
-        "days_gained": mean_of(saving.days),
+        "days_gained": _mean(saving.days),
+        "unfinished": saving.unfinished,
         "a_week_or_more": week | {"confidence": saving.week.confidence},
         "p_value_adjusted": saving.adjusted_p,
         "more_than_chance": saving.is_sure,

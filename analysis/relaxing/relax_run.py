@@ -107,7 +107,7 @@ def _play(work: _Work, plans: Mapping[str, Scenario], table: str) -> bool:
     say_what_is_there(work.run, there, total)
     try:
         with Progress(total, sys.stderr, there) as progress:
-            play_with(work.played, plans, work.chunks, order.seed, order.workers, progress.advance, kept)
+            play_with(work.played, work.scenario, plans, work.chunks, order.seed, order.workers, progress.advance, kept)
     except KeyboardInterrupt:
         return False
     return True

@@ -9,11 +9,12 @@ from rich.table import Table
 
 from analysis.cautions import SHORT
 from analysis.pricing.tariff import unpriced, would_use
-from analysis.relaxing.relax_answer import gain_text, relax_answer
+from analysis.relaxing.relax_answer import gain_text, gained_text, relax_answer, week_text
 from analysis.relaxing.savings import Saving, Savings
-from analysis.statistics import MeanEstimate, ShareEstimate
-from analysis.wording import CONVENTION, percent, tell
+from analysis.statistics import MeanEstimate
+from analysis.wording import CONVENTION, tell
 
+NO_MEAN = "-"  # where the horizon leaves none
 MINUS = "\N{MINUS SIGN}"
 INTERVALS = "±, brackets: 95 % confidence interval of each line by itself."
 SURE = (
@@ -54,12 +55,14 @@ def limits_table(savings: Savings) -> Table:
     """The limits that make any difference, largest gain first."""
     table = _table(f"Days gained to {savings.goal.name}")
     money = ("cost, thousand USD", "for each day gained") if savings.priced else ()
-    for heading in ("with", "days gained", "a week or more in", "more than chance", *money):
+    cut = ("unfinished",) if savings.cut else ()
+    for heading in ("with", "days gained", "a week or more in", "more than chance", *cut, *money):
         table.add_column(heading, overflow="fold")
     for saving in savings.savings:
         if not saving.never_binds:
-            cells = (saving.limit, gain_text(saving.days), _week(saving.week), _verdict(saving))
-            table.add_row(*cells, *(_money(saving) if savings.priced else ()))
+            cells = (saving.limit, gained_text(saving), week_text(saving.week), _verdict(saving))
+            cut = (f"{saving.unfinished} of {saving.week.replications}",) if savings.cut else ()
+            table.add_row(*cells, *cut, *(_money(saving) if savings.priced else ()))
     return table
 
 
@@ -71,13 +74,15 @@ def pairs_table(savings: Savings) -> Table:
     for pair in savings.pairs:
         first = _left(savings, pair.one, pair.one_after_other)
         second = _left(savings, pair.other, pair.other_after_one)
-        table.add_row(pair.one, pair.other, gain_text(pair.together), first, second)
+        together = NO_MEAN if pair.together is None else gain_text(pair.together)
+        table.add_row(pair.one, pair.other, together, first, second)
     return table
 
 
 def _money(saving: Saving) -> tuple[str, str]:
     """Thousands of dollars more or less, and those for each day gained."""
-    assert saving.cost is not None
+    if saving.cost is None:
+        return NO_MEAN, ""
     half = f" ± {(saving.cost.high - saving.cost.mean) / 1000:,.0f}" if saving.cost.high < inf else ""
     a_day = saving.a_day
     if a_day is None:
@@ -93,8 +98,8 @@ def _thousands(usd: float) -> str:
     return figures if figures == "0" else f"{'+' if usd > 0 else MINUS}{figures}"
 
 
-def _left(savings: Savings, limit: str, days: MeanEstimate) -> str:
-    return f"{gain_text(days)} (alone {gain_text(savings.of(limit).days)})"
+def _left(savings: Savings, limit: str, days: MeanEstimate | None) -> str:
+    return NO_MEAN if days is None else f"{gain_text(days)} (alone {gained_text(savings.of(limit))})"
 
 
 def _luck(savings: Savings) -> str:
@@ -106,20 +111,18 @@ def _table(title: str) -> Table:
     return Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, header_style="dim")
 
 
-def _week(share: ShareEstimate) -> str:
-    return f"{percent(share.share)} [{100 * share.low:.0f}, {100 * share.high:.0f}]"
-
-
 def _verdict(saving: Saving) -> str:
+    if saving.adjusted_p is None:
+        return NO_MEAN
     if not saving.is_sure:
         return "no"
-    return "yes" if saving.days.mean > 0 else "yes, it is later"
+    return "yes" if saving.gains else "yes, it is later"
 
 
 def _priced(savings: Savings) -> list[str]:
     if not savings.priced:
         return []
-    cut = " Costs beyond the horizon are not counted." if savings.unreached else ""
+    cut = f" {NO_MEAN}: the horizon cuts work short, and with it costs." if savings.cut else ""
     missing = unpriced(savings.scenario, would_use(savings.scenario))
     without = [path for path in missing if path.startswith("prices.") and path not in SOLD]
     told = f" Without a price, and so not in it: {', '.join(without)}." if without else ""
@@ -128,6 +131,6 @@ def _priced(savings: Savings) -> list[str]:
 
 def _without_effect(savings: Savings) -> list[str]:
     idle = [saving.limit for saving in savings.savings if saving.never_binds]
-    seen = " before the horizon" if savings.unreached else ""
+    seen = " before the horizon" if savings.cut else ""
     told = [f"No difference in any replication{seen}: {', '.join(idle)}."] if idle else []
     return told + [f"Not played, for it would be no valid plan: {name} ({why})." for name, why in savings.refused]

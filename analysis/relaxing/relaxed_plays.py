@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -43,6 +44,7 @@ def _results(measures: int, rows: pd.DataFrame) -> list[Reduced]:
 
 def play_with(
     done: Played,
+    stated: Scenario,
     plans: Mapping[str, Scenario],
     chunks: Sequence[Chunk],
     seed: int = 0,
@@ -52,9 +54,12 @@ def play_with(
 ) -> None:
     """Play these chunks of each plan and add them to what is done. What is kept already is not played again.
 
+    Days count from the start of the plan as `stated`.
+
     `hear` is told of what is played. Ctrl-C comes through, and leaves what was done by then.
     """
     kept = kept or keeping(None, SINGLES, done.names, plans, chunks)
+    done.later |= {name: (plan.start - stated.start) / timedelta(days=1) for name, plan in plans.items()}
     for plan, chunk, results in _playing(done, plans, chunks, seed, workers, hear, kept):
         done.add(plan, chunk, results)
 

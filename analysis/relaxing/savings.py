@@ -10,7 +10,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.comparing.pairs import Chance, Quantile, chance, quantile_between
 from analysis.goals import Goal
+from analysis.observed import Observed
 from analysis.relaxing.multiple_tests import SURE, holm, paired_p_value
 from analysis.relaxing.quotient import Quotient, quotient
 from analysis.relaxing.relax import AS_STATED, COST, Played, days_to, unreached
@@ -18,10 +20,8 @@ from analysis.relaxing.relaxed_plans import Refused
 from analysis.statistics import (
     MeanEstimate,
     QuantileEstimate,
-    ShareEstimate,
     mean_interval,
     quantile_interval,
-    share_interval,
 )
 from sim.scenario.scenario import Scenario
 
@@ -33,33 +33,44 @@ class Saving(NamedTuple):
     """Days that lifting one limit gains under common luck; negative where it makes the milestone later.
 
     `week` is the share of replications in which it gains a week or more. `adjusted_p` is adjusted for all limits
-    being looked at together; `never_binds` says that no replication was changed at all. With prices, `cost` is by how
-    many USD the work costs more, or less where negative, and `a_day` the same for each day gained, where days surely
-    are.
+    being looked at together; `never_binds` says that no replication is seen to be changed at all. With prices, `cost`
+    is by how many USD the work costs more, or less where negative, and `a_day` the same for each day gained, where
+    days surely are. Where the horizon cuts this plan, `unfinished` times, or the plan as stated short, there is no
+    mean, no p-value and no cost; the median, in hours, and the share hold all the same.
     """
 
     limit: str
-    days: MeanEstimate
-    week: ShareEstimate
-    adjusted_p: float
+    days: MeanEstimate | None
+    median_h: Quantile
+    week: Chance
+    adjusted_p: float | None
     never_binds: bool
+    unfinished: int = 0
     cost: MeanEstimate | None = None
     a_day: Quotient | None = None
 
     @property
     def is_sure(self) -> bool:
         """Whether it is more than chance."""
-        return self.adjusted_p <= SURE
+        return self.adjusted_p is not None and self.adjusted_p <= SURE
+
+    @property
+    def gains(self) -> bool:
+        """Whether it surely makes the milestone earlier."""
+        return self.is_sure and self.days is not None and self.days.mean > 0
 
 
 class Pair(NamedTuple):
-    """Two limits lifted together: days gained, and what each still gains once the other is lifted."""
+    """Two limits lifted together: days gained, and what each still gains once the other is lifted.
+
+    None where the horizon cuts the plan with both lifted short.
+    """
 
     one: str
     other: str
-    together: MeanEstimate
-    other_after_one: MeanEstimate
-    one_after_other: MeanEstimate
+    together: MeanEstimate | None
+    other_after_one: MeanEstimate | None
+    one_after_other: MeanEstimate | None
 
 
 @dataclass(frozen=True)
@@ -72,7 +83,7 @@ class Savings:
     asked: int
     played: int
     unreached: int
-    days: MeanEstimate
+    days: MeanEstimate | None
     chances: tuple[QuantileEstimate, ...]
     savings: tuple[Saving, ...]
     pairs: tuple[Pair, ...]
@@ -83,28 +94,43 @@ class Savings:
         """Whether the scenario states prices."""
         return self.scenario.prices is not None
 
+    @property
+    def cut(self) -> bool:
+        """Whether the horizon cuts any replication of any plan short."""
+        return self.unreached > 0 or any(saving.unfinished for saving in self.savings)
+
     def of(self, limit: str) -> Saving:
         """What lifting a limit gains."""
         return next(saving for saving in self.savings if saving.limit == limit)
 
 
 def ranked(played: Played, goal: Goal, limits: Sequence[str]) -> tuple[Saving, ...]:
-    """What each limit gains, largest first."""
-    spent = {limit: -played.gains(limit, COST) for limit in limits} if played.priced else {}
-    gains = {limit: played.gains(limit, days_to(goal).name) for limit in limits}
-    adjusted = holm([paired_p_value(each) for each in gains.values()])
-    found = [
-        Saving(
-            limit,
-            mean_interval(each),
-            share_interval(int((each >= WEEK_DAYS).sum()), len(each)),
-            p_value,
-            not np.any(each),
-            *(_costs(spent[limit], each) if played.priced else ()),
-        )
-        for (limit, each), p_value in zip(gains.items(), adjusted, strict=True)
-    ]
-    return tuple(sorted(found, key=lambda saving: (saving.never_binds, -saving.days.mean)))
+    """What each limit gains, largest first: by the mean, and behind those by the median where there is none."""
+    gains = {limit: played.gained(limit, goal) for limit in limits}
+    whole = {limit: each.low for limit, each in gains.items() if each.complete}
+    adjusted = dict(zip(whole, holm([paired_p_value(each) for each in whole.values()]), strict=True))
+    found = [_saving(played, goal, limit, each, adjusted.get(limit)) for limit, each in gains.items()]
+    return tuple(sorted(found, key=_place))
+
+
+def _saving(played: Played, goal: Goal, limit: str, gained: Observed, p_value: float | None) -> Saving:
+    spent = -played.gains(limit, COST) if played.priced and gained.complete else None
+    week = gained.low >= WEEK_DAYS
+    return Saving(
+        limit,
+        mean_interval(gained.low) if gained.complete else None,
+        quantile_between(24 * gained.low, 24 * gained.high, 0.5),
+        chance(week, ~week & (gained.high >= WEEK_DAYS), 0.95),
+        p_value,
+        not np.any((gained.low > 0) | (gained.high < 0)),
+        played.unfinished(limit, goal),
+        *(() if spent is None else _costs(spent, gained.low)),
+    )
+
+
+def _place(saving: Saving) -> tuple[bool, bool, float, int]:
+    gain = -saving.median_h.least if saving.days is None else -saving.days.mean
+    return saving.never_binds, saving.days is None, gain, -saving.week.surely
 
 
 def _costs(spent: NDArray[np.float64], days: NDArray[np.float64]) -> tuple[MeanEstimate, Quotient | None]:
@@ -115,7 +141,7 @@ def _costs(spent: NDArray[np.float64], days: NDArray[np.float64]) -> tuple[MeanE
 
 def worth_pairing(savings: Sequence[Saving], sums: Sequence[str]) -> list[tuple[str, str]]:
     """The limits that surely gain most, two at a time; none that is a sum of others."""
-    sure = [saving.limit for saving in savings if saving.is_sure and saving.days.mean > 0]
+    sure = [saving.limit for saving in savings if saving.gains]
     return list(combinations([limit for limit in sure if limit not in sums][:TOP], 2))
 
 
@@ -126,10 +152,11 @@ def pair_name(one: str, other: str) -> str:
 
 def pair_of(played: Played, goal: Goal, one: str, other: str) -> Pair:
     """What two limits gain together, over replications of all plans under the same luck."""
-    measure = days_to(goal).name
-    both, first, second = (played.gains(plan, measure) for plan in (pair_name(one, other), one, other))
-    n = min(map(len, (both, first, second)))
-    both, first, second = both[:n], first[:n], second[:n]
+    gained = [played.gained(plan, goal) for plan in (pair_name(one, other), one, other)]
+    if not all(each.complete for each in gained):
+        return Pair(one, other, None, None, None)
+    n = min(len(each.low) for each in gained)
+    both, first, second = (each.low[:n] for each in gained)
     return Pair(one, other, mean_interval(both), mean_interval(both - first), mean_interval(both - second))
 
 
@@ -146,8 +173,8 @@ def savings_of(
     """The answer put together, with what the plan as stated takes."""
     days = played.of(AS_STATED, days_to(goal).name)
     missed = played.of(AS_STATED, unreached(goal).name)
-    hours = np.where(missed > 0, np.inf, days)
-    chances = tuple(quantile_interval(hours, chance) for chance in (0.1, 0.5, 0.9))
+    known = np.where(missed > 0, np.inf, days)
+    chances = tuple(quantile_interval(known, p) for p in (0.1, 0.5, 0.9))
     return Savings(
         scenario,
         goal,
@@ -155,7 +182,7 @@ def savings_of(
         asked,
         len(days),
         int(missed.sum()),
-        mean_interval(days),
+        None if missed.any() else mean_interval(days),
         chances,
         savings,
         pairs,

@@ -94,9 +94,8 @@ def _recommendation(content: Content) -> Tile:
     base, best, bests = verdict.names[0], verdict.in_order[0], verdict.ranking.possible_bests
     if len(bests) > 1:
         return _undecided(content, verdict, best, [verdict.names[number] for number in bests])
-    other = verdict.in_order[1] if best == base else base
     answer = "Keep the plan as stated" if best == base else f"Change to '{shortened(best)}'"
-    said = (_lead(verdict, best, other), *_by_date(content, best))
+    said = (_lead(verdict, best, verdict.rival), *_by_date(content, best))
     return Tile("Which strategy", answer, said, "strategy")
 
 

@@ -29,10 +29,13 @@ from analysis.runs.point_rows import POINTS
 from analysis.statistics import QuantileEstimate, ShareEstimate, quantile_interval, share_interval
 from analysis.studies.chosen_milestone import Chosen
 from analysis.studies.paths_in_plan import plans_of
+from analysis.wording import full_date
 from sim.cluster import Cluster
 from sim.replications import Chunk
 from sim.scenario import Document, Problem, Scenario, ScenarioError
 from sim.scenario.choices import Choices
+from sim.scenario.document import nearest, problem_at
+from sim.scenario.written import as_written
 
 SOURCE = "choices"
 MOST_CANDIDATES = 200
@@ -109,8 +112,35 @@ def candidates_of(choices: Choices) -> list[Candidate]:
 def checked(document: Document, choices: Choices) -> list[Candidate]:
     """The candidates, once each of them is known to be a valid plan. Raises ScenarioError with all that is wrong."""
     candidates = candidates_of(choices)
-    plans_of(document, [each.values for each in candidates], SOURCE)
+    _plans(document, choices, candidates)
     return candidates
+
+
+def _plans(document: Document, choices: Choices, candidates: list[Candidate]) -> list[Scenario]:
+    """The plan of each candidate. Raises ScenarioError where one is not valid or is not played up to the promise."""
+    plans = plans_of(document, [each.values for each in candidates], SOURCE)
+    by = choices.promise.by
+    short: dict[str, list[Candidate]] = {}
+    for plan, each in zip(plans, candidates, strict=True):
+        if plan.hours_at(by) > plan.horizon:
+            short.setdefault(full_date(plan, plan.horizon), []).append(each)
+    place = nearest(document.root, (SOURCE, "promise", "by")).place
+    problems = [
+        problem_at(place, _unseen(end, each, len(plans)), f"{by:%Y-%m-%d %H:%M}") for end, each in short.items()
+    ]
+    if problems:
+        raise ScenarioError(problems)
+    return plans
+
+
+def _unseen(end: str, short: list[Candidate], of: int) -> str:
+    """Why the promise cannot be looked at where the horizon ends before it."""
+    values = ", ".join(f"{path} {as_written(value)}" for path, value in short[0].values.items())
+    whose = "every candidate" if len(short) == of else f"{len(short)} of {of} candidates, such as {values}"
+    return (
+        f"later than the horizon of {whose}, {end}, and what is not done by then may still be done in time; expected "
+        "a horizon after the promised date"
+    )
 
 
 def looks_of(n: int) -> tuple[int, ...]:
@@ -156,7 +186,7 @@ def size(
     play. Raises ScenarioError with all that is wrong with any of them, before anything is played.
     """
     candidates = candidates_of(choices)
-    plans = plans_of(document, [each.values for each in candidates], SOURCE)
+    plans = _plans(document, choices, candidates)
     kept = kept or keeping(None, POINTS, names_of(candidates), chunks_to(n))
     currency = next((o.cost.currency for each in choices.cheapest_of.values() for o in each if o.cost.currency), "")
     sized = Sized(scenario, choices, currency, tuple(candidates), looks_of(n), seed)
@@ -166,7 +196,7 @@ def size(
         if not running:
             break
         further = chunks_to(look)[done // IN_A_CHUNK :]
-        _play_on(candidates, running, further, seed, workers, milestone, on_progress, kept)
+        _play_on(candidates, scenario, running, further, seed, workers, milestone, on_progress, kept)
         done = look
         judge(candidates, sized.by_h, choices.promise.chance, DOUBT / (len(candidates) * len(sized.looks)))
         still = sum(each.verdict == OPEN for each in candidates)
@@ -176,6 +206,7 @@ def size(
 
 def _play_on(
     candidates: list[Candidate],
+    stated: Scenario,
     running: dict[str, Scenario],
     chunks: list[Chunk],
     seed: int,
@@ -184,12 +215,13 @@ def _play_on(
     on_progress: Callable[[int], None],
     kept: Kept[float],
 ) -> None:
-    """Play the same further replications of each, and add them in their order."""
+    """Play the same further replications of each, and add them in their order, from the start of the plan as stated."""
     found: dict[str, dict[int, list[float]]] = {name: {} for name in running}
     for name, chunk, hours in played(kept, running, chunks, seed, workers, milestone.read, on_progress):
         found[name][chunk] = hours
     for name, of_chunks in found.items():
-        candidates[int(name)].hours += [hour for chunk in sorted(of_chunks) for hour in of_chunks[chunk]]
+        later_h = stated.hours_at(running[name].start)
+        candidates[int(name)].hours += [hour + later_h for chunk in sorted(of_chunks) for hour in of_chunks[chunk]]
 
 
 def names_of(candidates: list[Candidate]) -> list[str]:

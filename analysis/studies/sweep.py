@@ -86,14 +86,19 @@ def sweep(
     workers: int | Cluster = 1,
     on_progress: Callable[[int], None] = lambda _: None,
     kept: Kept[float] | None = None,
+    stated: Scenario | None = None,
 ) -> Swept:
     """Play `n` replications of each plan. Ctrl-C ends the sweep with the replications that all points have.
+
+    Hours count from the start of the plan as `stated`, or without one from that of the first point.
 
     Raises NothingPlayedError when stopped before all points have any.
     """
     named = dict(zip(names_of(plans), plans, strict=True))
+    base = stated or plans[0]
     hours = played_alike(named, n, seed, workers, milestone.read, on_progress, kept)
-    return Swept(plans[0], tuple(axes), milestone.name, hours, seed, n)
+    hours += np.array([[base.hours_at(plan.start)] for plan in plans])
+    return Swept(base, tuple(axes), milestone.name, hours, seed, n)
 
 
 def names_of(plans: Sequence[Scenario]) -> list[str]:

@@ -65,7 +65,8 @@ def _of_knee(swept: Swept, axis: Axis, found: Knee | NoKnee) -> str:
     moves = f"{unit} more moves P90 by {before:+.1f} days just before the knee and by {beyond:+.1f} days beyond it"
     if abs(found.before) < abs(found.beyond):
         return f"The knee is at {where}: up to there it hardly matters; {moves}."
-    return f"The knee is at {where}: beyond it one more step stops paying; {moves}."
+    no_longer = "costs no more" if found.before > 0 else "stops paying"
+    return f"The knee is at {where}: beyond it one more step {no_longer}; {moves}."
 
 
 def _of_knees(found: Found) -> list[str]:

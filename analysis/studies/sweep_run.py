@@ -64,7 +64,8 @@ def carry_out(order: Order, console: Console) -> bool:
         there, total = kept.count(names, chunks), order.replications * len(plans)
         say_what_is_there(run, there, total)
         with Progress(total, sys.stderr, there) as progress:
-            swept = sweep(plans, axes, milestone, order.replications, order.seed, order.workers, progress.advance, kept)
+            of = (order.replications, order.seed, order.workers, progress.advance, kept)
+            swept = sweep(plans, axes, milestone, *of, scenario)
         found = knee_of(swept)
         show(swept, found, console)
         interrupted = swept.replications < swept.asked

@@ -66,7 +66,8 @@ class Term(NamedTuple):
 class Update(NamedTuple):
     """Hours of each milestone in every replication, at the first and at the last step, and the terms between.
 
-    `under_way` are the jobs that were being done, and `ends` the hours at which each is over, replications by jobs.
+    All count from the start of the plan as it is now. `under_way` are the jobs that were being done, and `ends` the
+    hours at which each is over, replications by jobs.
     """
 
     milestones: tuple[str, ...]
@@ -106,11 +107,18 @@ def update(sequence: list[Step], n: int, seed: int, workers: int, done: Callable
             played.append(_play(step, n, seed, workers, read, done))
     except KeyboardInterrupt:
         return None
+    played = _from_one_start(sequence, played)
     shared = (FIRST, ALL)
     names, last = (*shared, *wells), len(shared) + len(wells)
     terms = {name: _terms(sequence, [hours[:, k] for hours in played]) for k, name in enumerate(shared)}
     total = {name: mean_interval(_days(played[-1][:, k], played[0][:, k])) for k, name in enumerate(shared)}
     return Update(names, played[0], played[-1][:, :last], terms, total, under_way, played[-1][:, last:])
+
+
+def _from_one_start(sequence: list[Step], played: list[Hours]) -> list[Hours]:
+    """Hours from the start of the plan as it is now, also those of a plan that began at another hour."""
+    now = sequence[-1].plan(0)
+    return [hours + now.hours_at(step.plan(0).start) for step, hours in zip(sequence, played, strict=True)]
 
 
 def _play(

@@ -8,19 +8,22 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from analysis.runs.run_directory import RunDirectoryError
 from analysis.runs.whole_files import write_whole
+from sim.scenario.scenario import Scenario
 
 NAME = "forecasts.jsonl"
 ORIGINAL = "original_plan.json"
 
 
 class Entry(NamedTuple):
-    """A forecast: as of when, and P10, P50 and P90 of each milestone, all in hours from the start; None: beyond.
+    """A forecast: as of when, and P10, P50 and P90 of each milestone; None: beyond the horizon.
 
+    All in hours from the start of the plan as it is now; the file has moments, which stay when the plan's start moves.
     `terms` are the days by which each change had moved the mean date of a milestone since the original plan, and
     `played` says with how many replications and which seed: only between equal ones do differences of terms hold.
     """
@@ -32,9 +35,10 @@ class Entry(NamedTuple):
     played: tuple[int, int] = (0, 0)
 
 
-def read_history(folder: Path | None) -> list[Entry]:
+def read_history(folder: Path | None, plan: Scenario) -> list[Entry]:
     """The forecasts kept in a folder, in the order in which they were made; none where there is no file yet.
 
+    Lines of older versions hold hours, and are taken to count from the start of this plan.
     Raises RunDirectoryError where the file is not what it should be.
     """
     path = folder / NAME if folder is not None else None
@@ -44,12 +48,12 @@ def read_history(folder: Path | None) -> list[Entry]:
         lines = path.read_text(encoding="utf-8").splitlines()
     except (OSError, UnicodeDecodeError) as error:
         raise RunDirectoryError(f"{path}: cannot be read: {error}") from error
-    return [_entry(path, number, line) for number, line in enumerate(lines, start=1) if line.strip()]
+    return [_entry(path, number, line, plan) for number, line in enumerate(lines, start=1) if line.strip()]
 
 
-def _entry(path: Path, number: int, line: str) -> Entry:
+def _entry(path: Path, number: int, line: str, plan: Scenario) -> Entry:
     try:
-        read: dict[str, Any] = json.loads(line)
+        read = _in_hours(json.loads(line), plan)
         terms = {str(name): dict(days) for name, days in read.get("terms", {}).items()}
         n, seed = read.get("played", (0, 0))
         return Entry(float(read["as_of_h"]), dict(read["milestones"]), str(read["plan"]), terms, (int(n), int(seed)))
@@ -57,10 +61,35 @@ def _entry(path: Path, number: int, line: str) -> Entry:
         raise RunDirectoryError(f"{path}:{number}: not a forecast of ours; move the file away to begin anew") from None
 
 
-def append(folder: Path, entries: list[Entry]) -> None:
+def _in_hours(read: dict[str, Any], plan: Scenario) -> dict[str, Any]:
+    if "as_of_h" in read:
+        return read
+    dates = {
+        name: [None if moment is None else plan.hours_at(datetime.fromisoformat(moment)) for moment in moments]
+        for name, moments in read["milestones"].items()
+    }
+    return read | {"as_of_h": plan.hours_at(datetime.fromisoformat(read["as_of"])), "milestones": dates}
+
+
+def _in_moments(entry: Entry, plan: Scenario) -> dict[str, Any]:
+    dates = {name: [_moment(plan, hours) for hours in found] for name, found in entry.milestones.items()}
+    kept = entry._asdict() | {"milestones": dates}
+    del kept["as_of_h"]
+    return {"as_of": _moment(plan, entry.as_of_h), **kept}
+
+
+def _moment(plan: Scenario, hours: float | None) -> str | None:
+    """Local date and time as ISO 8601; None where no calendar has one."""
+    try:
+        return None if hours is None else plan.moment_at(hours).isoformat()
+    except OverflowError:
+        return None
+
+
+def append(folder: Path, entries: list[Entry], plan: Scenario) -> None:
     """Add forecasts at the end, all of them or none. Raises RunDirectoryError."""
     path = folder / NAME
-    text = "".join(json.dumps(entry._asdict()) + "\n" for entry in entries)
+    text = "".join(json.dumps(_in_moments(entry, plan)) + "\n" for entry in entries)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with path.open("a", encoding="utf-8") as file:

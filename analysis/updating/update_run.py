@@ -92,7 +92,10 @@ def carry_out(order: Order, console: Console) -> bool:
 def _prepared(order: Order) -> Found:
     plan, document = load(order.file, order.alternative), read(order.file, order.alternative)
     patched = None if order.patch is None else load(order.file, order.alternative, order.patch)
-    history = read_history(order.out)
+    if patched is not None and patched.start != plan.start:
+        said = f"moves the start from {plan.start}, and with it every hour of the log; expected a patch of durations"
+        raise ScenarioError([Problem(str(order.patch), 0, "start", said, str(patched.start))])
+    history = read_history(order.out, plan)
     _refuse_file(order.out)
     was = _was(order, document)
     told = told_levels(order.levels, plan)
@@ -187,12 +190,13 @@ def _hash(document: Document) -> str:
 
 def _keep(order: Order, out: Path, found: Found, played: Update, console: Console) -> None:
     hashed, as_of_h = _hash(found.document), found.since.as_of_h
-    original = Entry(0.0, _figures(played, played.original), hashed, {}, order.played)
+    original_h = found.plan.hours_at((found.was or found.plan).start)
+    original = Entry(original_h, _figures(played, played.original), hashed, {}, order.played)
     terms = {name: {term.name: term.days.mean for term in moved} for name, moved in played.terms.items()}
     now = Entry(as_of_h, _figures(played, played.now), hashed, terms, order.played)
     entries = [now] if found.history or as_of_h == 0 else [original, now]
     keep_original(out, stated(read(order.was, order.alternative) if order.was is not None else found.document))
-    append(out, entries)
+    append(out, entries, found.plan)
     from analysis.updating.update_pictures import draw  # matplotlib, which an update without files does not need
 
     drawn = draw([*found.history, *entries], found.plan, out)

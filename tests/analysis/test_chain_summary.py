@@ -114,6 +114,15 @@ def test_every_activity_belongs_to_a_trade(activity: str) -> None:
     assert kind_of("work", activity) == (DATES if activity == activities.RIG_RELEASE else WORK)
 
 
+@pytest.mark.parametrize(
+    "reason", [*sorted(activities.WAITING_FOR), "water: source", activities.FRAC_STACK, "unheard of"]
+)
+def test_every_wait_belongs_to_a_group_that_pictures_show(reason: str) -> None:
+    """What has no group of its own is told as "other"."""
+    assert group_of("wait", reason) in GROUPS
+    assert (group_of("wait", activities.RIG_UP), group_of("wait", "water: source")) == (OTHER, activities.WATER)
+
+
 def test_means_are_those_of_the_milestone() -> None:
     """What the chains of a real pad add up to is when its last well is on production."""
     uncertain = [well(name, 3, minutes(60), {"pert": ["1 h", "2 h", "5 h"]}, toe=True) for name in ("A", "B")]

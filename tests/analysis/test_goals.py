@@ -7,6 +7,7 @@ from math import inf
 import pytest
 from hypothesis import given
 
+from analysis.chains.chain import chain_to
 from analysis.goals import (
     ALL_ON_PRODUCTION,
     FIRST_PRODUCTION,
@@ -17,10 +18,11 @@ from analysis.goals import (
     reached_by,
 )
 from analysis.measures import measure
+from sim.activities import FACILITY
 from sim.log import Log
 from sim.scenario.loading import load_stated
 from sim.scenario.scenario import Scenario
-from tests.pads import minutes, well
+from tests.pads import minutes, units, well
 from tests.sim.playing import planned, play
 from tests.sim.stated_times import Stated
 from tests.sim.strategies import SHORT_DAYS, sampled, stated_pads
@@ -91,3 +93,29 @@ def test_one_goal_serves_plans_with_other_stages() -> None:
     more = planned([well(name, 3, minutes(60), minutes(60), toe=True) for name in ("North 1", "North 2")])
     log = play(more)
     assert log.intervals[reached_by(log, goal)].end_h == measure(log).pad.fracturing_end_h
+
+
+NO_LINE = {"rig_up": "6 h", "duration": "10 day", "turn_in_line": "0 h"}
+
+
+@pytest.mark.parametrize("horizon", ["500 day", "12 day"])
+@pytest.mark.parametrize("limit", [None, "1500 bbl/day"])
+def test_wells_whose_turn_in_line_takes_no_time_are_on_production_after_what_comes_before_it(
+    horizon: str, limit: str | None
+) -> None:
+    """Flow back, or the spread's wait for the facility, which has no room for the second well until a month later."""
+    flow = {"production": {"peak": "1000 bbl/day", "decline": "40 %"}}
+    wells = [well(name, 1, minutes(60), minutes(60), toe=True) | flow for name in ("North 1", "North 2")]
+    more = {} if limit is None else {"facility": {"limit": limit}}
+    scenario = planned(wells, units=units(flowback_spreads=NO_LINE), horizon=horizon, **more)
+    log = play(scenario)
+    assert_as_measured(scenario, log)
+    reached = reached_by(log, goal_of(scenario, ALL_ON_PRODUCTION))
+    if horizon == "12 day":
+        assert reached == NOT_REACHED
+        assert reached_h(log, scenario, FIRST_PRODUCTION) < 11 * 24
+        return
+    chain = chain_to(goal_of(scenario, ALL_ON_PRODUCTION), log)
+    assert chain.end.well == "North 2"
+    assert sum(piece.hours for piece in chain.pieces) == pytest.approx(log.intervals[reached].end_h)
+    assert (log.intervals[reached].cause == FACILITY) == (limit is not None)

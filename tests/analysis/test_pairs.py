@@ -12,6 +12,7 @@ from repeats import hits, least_hits, most_hits
 from scipy import stats
 
 from analysis.comparing.pairs import correlation, paired, variance_ratio
+from analysis.comparing.ranking import best_chances
 from analysis.observed import dates, rates
 
 # Law, Simulation Modeling and Analysis, inventory example (data from memory; it prints 4.98, 2.44, [1.65, 8.31]).
@@ -167,3 +168,18 @@ def test_rank_statements_hold_where_the_horizon_hides_a_third() -> None:
         return found.low <= median <= found.high
 
     assert hits(5, holds) >= least_hits(0.95)
+
+
+@pytest.mark.parametrize("larger_is_better", [False, True])
+def test_what_only_floating_point_tells_apart_is_level(larger_is_better: bool) -> None:
+    """The same dates, counted from another start: two or three last bits of an hour make nobody earlier."""
+    hours = np.linspace(500.0, 900.0, 40)
+    again = (hours + 0.1) - 0.1
+    again[0] += 1e-7
+    assert (again != hours).any()
+    pair = paired(dates(hours), dates(again), larger_is_better=larger_is_better)
+    assert (pair.better.surely, pair.worse.surely, pair.level) == (0, 0, 40)
+    assert pair.mean is not None
+    assert (pair.mean.mean, pair.median.value) == (0.0, 0.0)
+    bests = best_chances([dates(hours), dates(again)], larger_is_better=larger_is_better)
+    assert [best.surely for best in bests] == [40, 40]

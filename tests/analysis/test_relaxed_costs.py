@@ -59,7 +59,7 @@ def savings(file: Path, n: int) -> dict[str, Saving]:
     goal = goal_of(scenario, ALL_ON_PRODUCTION)
     plans, _ = plans_of(document, limits_asked(scenario, document, ()), 0)
     played = Played((days_to(goal), unreached(goal)), priced=True)
-    play_with(played, {AS_STATED: scenario, **plans}, chunks_of(n))
+    play_with(played, scenario, {AS_STATED: scenario, **plans}, chunks_of(n))
     return {each.limit: each for each in ranked(played, goal, list(plans))}
 
 

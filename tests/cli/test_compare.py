@@ -51,7 +51,7 @@ def test_answer_comes_first(compared: tuple[Path, str]) -> None:
     assert said.startswith("Curlew Flat, last well on production: earliest under 'two spreads', ")
     assert "earlier than 'base plan' in the mean [" in said
     assert "replications under the same luck." in said
-    assert "With 95 % confidence for all pairs at once it is the best of five plans, by its mean." in said
+    assert "With 95 % confidence for all pairs at once 'two spreads' is the best of five plans, by its mean." in said
     assert "P90: 90 % chance done by that date" in said
 
 

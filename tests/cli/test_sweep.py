@@ -192,3 +192,17 @@ def test_a_sweep_that_is_stopped_shows_what_all_points_have(tmp_path: Path, monk
     code, said, _ = sweep(file_of(tmp_path), "units.flowback_spreads.count=1..2")
     assert code == 130
     assert "Stopped: 2 of 20 replications of every point." in said
+
+
+def test_points_that_start_at_other_hours_are_compared_by_the_calendar(tmp_path: Path) -> None:
+    """Hour zero earlier by days moves no date where all waits for a fleet of a stated date."""
+    out = tmp_path / "out"
+    code, said, problems = sweep(
+        file_of(tmp_path), "start=2027-02-20 06:00..2027-03-01 06:00:2", options=("--out", str(out))
+    )
+    assert code == 0, problems
+    assert "P90 of every well on production stays at" in flat(said)
+    with (out / "points.csv").open(encoding="utf-8") as file:
+        first, last = list(csv.DictReader(file))
+    assert float(first["P90 hours"]) == pytest.approx(float(last["P90 hours"]), abs=1.0)
+    assert first["P90 date (90 % chance done by)"][:10] == last["P90 date (90 % chance done by)"][:10]

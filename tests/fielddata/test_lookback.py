@@ -221,3 +221,20 @@ def test_what_later_work_shows_to_be_reached_is_no_miss(tmp_path: Path) -> None:
     found = looked_back_on(read(tmp_path, *rows_without("trip out")))
     assert [(each.well, each.milestone) for each in found.untold] == [("Curlew 1", "drilled_out_h")]
     assert "drilled_out_h" not in {each.milestone for each in found.milestones if each.well == "Curlew 1"}
+
+
+def test_without_a_turn_in_line_the_row_of_flow_back_decides_when_a_well_is_on_production(tmp_path: Path) -> None:
+    """So where that row was left out, the log does not tell of it."""
+    rows = written(small_pad(), simulate(small_pad(), 0, 9)).splitlines()[1:]
+    rows = [row for row in rows if ",turn in line,Curlew 1," not in row]
+    places = [n for n, row in enumerate(rows) if ",flow back,Curlew 1," in row]
+    start, _, rest = rows[places[-1]].split(",", 2)
+    assert "on_production_h" in of_one(read(tmp_path, *rows))
+    rows.insert(places[-1] + 1, f"{start},2027-03-01 00:00,{rest}")
+    assert not {"flowback_start_h", "on_production_h"} & of_one(read(tmp_path, *rows))
+
+
+def of_one(log: FieldLog) -> set[str]:
+    """Milestones of the first well that are told."""
+    found = look_back(log, small_pad(), play(small_pad(), 5, 1, 1, log.until_h))
+    return {each.milestone for each in found.milestones if each.well == "Curlew 1"}

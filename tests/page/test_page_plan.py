@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
 import pytest
 from opened import PAD
 
+from analysis.page import studies
 from analysis.page.edits import Edit, edited
 from analysis.page.folder import Folder, NotAllowedError
 from analysis.page.form import sections_of, wells_of
+from analysis.page.jobs import Job
 from analysis.page.local_edits import edited_locally
 from analysis.page.plan import Readings, changed_text, shown_plan
 from sim.scenario import ScenarioError, load, read
@@ -247,3 +250,16 @@ def test_an_upload_that_is_no_text_is_refused(folder: Folder, raw: bytes) -> Non
     with pytest.raises(NotAllowedError):
         folder.add("new.yaml", raw)
     assert folder.plans() == ["pad.yaml"]
+
+
+def test_alternatives_of_another_start_are_drawn_by_the_calendar(
+    folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An hour zero four days earlier moves no date here: both curves lie on one another."""
+    monkeypatch.setattr(studies, "_workers", lambda: 1)
+    text = f"{PAD}  early: {{start: 2027-02-25 06:00}}\n"
+    path = tmp_path / "kept" / "answer.json"
+    job = Job("compare", "compare", 4, lambda _: None)
+    studies._set_side_by_side(tmp_path / "pad.yaml", text, 4, ["early"], path, job)
+    curves = json.loads(path.read_text(encoding="utf-8"))["curves"]
+    assert [hours for hours, _ in curves["early"]] == pytest.approx([hours for hours, _ in curves["base plan"]], abs=24)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from math import fsum
 from pathlib import Path
 
@@ -75,7 +76,8 @@ def test_three_mornings(plan: Path, tmp_path: Path) -> None:
         assert ("no earlier update" in told) == (number == 0)
         assert ("since the last update" in told) == (number > 0)
         entries = [json.loads(line) for line in (out / "forecasts.jsonl").read_text(encoding="utf-8").splitlines()]
-        assert [entry["as_of_h"] for entry in entries] == [0.0, 144.0, 216.0, 288.0][: number + 2]
+        moments = [scenario.moment_at(24.0 * each).isoformat() for each in (0, 6, 9, 12)]
+        assert [entry["as_of"] for entry in entries] == moments[: number + 2]
         assert all(set(entry["terms"][ALL]) == {"luck", "pace"} for entry in entries[1:])
     assert (out / "every_well_on_production.png").exists()
 
@@ -90,6 +92,35 @@ def test_a_changed_plan_is_compared_with_the_one_that_was_kept(plan: Path, tmp_p
     assert "What moved it most from the original plan is scope (the plan itself was changed): +" in told
 
 
+EARLIER = ("start: 2027-03-01 06:00", "start: 2027-02-25 06:00")
+
+
+def test_a_plan_of_another_start_is_compared_by_the_calendar(plan: Path, tmp_path: Path) -> None:
+    """Hour zero four days earlier changes no date here, so neither the scope nor the history has moved."""
+    assert EARLIER[0] in PAD
+    was = tmp_path / "was.yaml"
+    was.write_text(PAD.replace(*EARLIER), encoding="utf-8")
+    (tmp_path / "log.csv").write_text(HEADINGS, encoding="utf-8")
+    ends = []
+    for file in (was, plan):
+        pads = analysis.forecast_of(sim.load(file), N, workers=1).pads
+        ends.append([sim.load(file).moment_at(hours).timestamp() / 86400 for hours in pads["all_on_production_h"]])
+    moved = float(np.mean(np.array(ends[1]) - np.array(ends[0])))
+    out = tmp_path / "updates"
+    said(run(was, tmp_path / "log.csv", "--as-of", "2027-02-25 06:00", "--out", out))
+    told = said(run(plan, tmp_path / "log.csv", "--as-of", "2027-03-02 06:00", "--as-planned", "--out", out))
+    first, last = [json.loads(line) for line in (out / "forecasts.jsonl").read_text(encoding="utf-8").splitlines()]
+    assert (first["as_of"], last["as_of"]) == ("2027-02-25T06:00:00", "2027-03-02T06:00:00")
+    assert last["terms"][ALL]["scope"] == pytest.approx(moved, abs=1e-6)
+    assert abs(moved) < 1.0
+    middle = datetime.fromisoformat(first["milestones"][ALL][1])
+    assert f"The update of 25 Feb had it by {middle.day} {middle:%b} (P50)" in told
+    (tmp_path / "pace.yaml").write_text("start: 2027-03-02 06:00\n", encoding="utf-8")
+    refused = run(plan, tmp_path / "log.csv", "--as-of", "2027-03-02 06:00", "--patch", tmp_path / "pace.yaml")
+    assert refused.exit_code == 2
+    assert "pace.yaml: start: moves the start" in " ".join(refused.output.split())
+
+
 def test_all_done_gives_the_actual_dates(plan: Path, tmp_path: Path) -> None:
     """After the last event every replication has the dates of the log."""
     scenario = sim.load(plan)
@@ -102,14 +133,15 @@ def test_all_done_gives_the_actual_dates(plan: Path, tmp_path: Path) -> None:
 
 
 def test_nothing_done_is_the_forecast(plan: Path, tmp_path: Path) -> None:
-    """With an empty log at hour zero, all terms are zero, and the dates are those of the forecast to the bit."""
+    """With an empty log at hour zero, all terms are zero, and the moments are those of the forecast."""
     (tmp_path / "log.csv").write_text(HEADINGS, encoding="utf-8")
     told = said(run(plan, tmp_path / "log.csv", "--as-of", "2027-03-01 06:00", "--out", tmp_path / "updates"))
     assert "no earlier and no later than the original plan" in told
     (entry,) = (tmp_path / "updates" / "forecasts.jsonl").read_text(encoding="utf-8").splitlines()
     played = analysis.forecast_of(sim.load(plan), N, workers=1).pads
     for name, column in ((FIRST, "first_production_h"), (ALL, "all_on_production_h")):
-        expected = [quantile(played[column].to_numpy(), chance) for chance in (0.1, 0.5, 0.9)]
+        expected_h = [quantile(played[column].to_numpy(), chance) for chance in (0.1, 0.5, 0.9)]
+        expected = [sim.load(plan).moment_at(hours).isoformat() for hours in expected_h]
         assert json.loads(entry)["milestones"][name] == expected
 
 

@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 
 from analysis.studies.knee import Knee, NoKnee, knee
+from analysis.studies.paths_in_plan import Axis
+from analysis.studies.sweep import Swept
+from analysis.studies.sweep_answer import sentences
 from sim.pad import simulate
+from tests.benchmarks.pads import many_wells
 from tests.theory.pumping import makespan_h
 from tests.theory.test_water_makespans import watered
 
@@ -113,3 +117,19 @@ def test_too_much_noise_is_said_to_be_so() -> None:
     hours = 100.0 - 1.0 * np.minimum(X, 5.0)[:, None] + LUCK.normal(0, 40, (13, 20))
     found = knee(X, hours, 0.9, rng())
     assert isinstance(found, NoKnee)
+
+
+@pytest.mark.parametrize(
+    ("before", "beyond", "said"),
+    [
+        (-24.0, -1.0, "beyond it one more step stops paying; 1 h more moves P90 by -1.0 days"),
+        (24.0, 1.0, "beyond it one more step costs no more; 1 h more moves P90 by +1.0 days"),
+        (1.0, 24.0, "up to there it hardly matters; 1 h more moves P90 by +0.0 days"),
+    ],
+)
+def test_a_knee_is_told_by_what_a_step_does_before_it(before: float, beyond: float, said: str) -> None:
+    """More of what makes a date later does not pay anywhere, so it cannot stop paying."""
+    axis = Axis("swap", ("1 h", "2 h", "3 h"), (1.0, 2.0, 3.0), "h", "number")
+    swept = Swept(many_wells(2), (axis,), "every well on production", np.full((3, 4), 900.0), 0, 4)
+    answer = sentences(swept, Knee(2.0, 1.8, 2.2, before, beyond, 900.0))
+    assert said in answer[1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,12 +17,14 @@ from analysis.studies.sizing import (
     KEEPS,
     OPEN,
     Candidate,
+    Sized,
     candidates_of,
     judge,
     looks_of,
     size,
 )
 from sim.log import Log
+from sim.scenario import ScenarioError
 from sim.scenario.choices import Choices
 from sim.scenario.loading import load, read
 from tests.scenario.files import PAD
@@ -124,3 +127,43 @@ def test_candidates_meet_the_same_luck_and_stop_when_judged(tmp_path: Path, monk
     ]
     assert found.candidates[0].hours == [1e6 if k % 10 == 0 else 0.0 for k in range(200)]
     assert sum(progress) == 4 * 200
+
+
+def size_of(file: Path, stated: str, n: int = 50) -> Sized:
+    """What is found for a plan with these choices."""
+    file.write_text(PAD + stated, encoding="utf-8")
+    scenario = load(file)
+    assert scenario.choices is not None
+    return size(read(file), scenario, scenario.choices, chosen("first production", ["Heron 1"]), n)
+
+
+def test_a_promise_beyond_the_horizon_of_a_candidate_is_refused(tmp_path: Path) -> None:
+    """What is cut short there was not late; file, line, field and value are told, each horizon once."""
+    by = "\nchoices:\n  promise:\n    by: 2027-09-01\n  cheapest_of:\n    horizon: "
+    horizons = "[{value: 100 day}, {value: 120 day, cost: 5 USD}, {value: 240 day, cost: 9 USD}]"
+    with pytest.raises(ScenarioError) as refused:
+        size_of(tmp_path / "pad.yaml", f"{by}{horizons}\n")
+    line = (PAD + by).splitlines().index("    by: 2027-09-01") + 1
+    first, second = refused.value.problems
+    assert (first.line, first.where, first.value) == (line, "choices.promise.by", "2027-09-01 00:00")
+    assert "later than the horizon of 1 of 3 candidates, such as horizon 100 day, 2027-06-09 06:00" in first.message
+    assert "horizon 120 day" in second.message
+
+
+def test_hours_of_every_candidate_count_from_the_start_of_the_plan(tmp_path: Path, monkeypatch: Any) -> None:
+    """A candidate that starts 48 h earlier and is done 30 h after that is done in time, not late."""
+    monkeypatch.setattr("sim.replications.simulate", lambda plan, k, seed, _: Log(k, seed, plan.horizon, {}))
+    by = "\nchoices:\n  promise: {milestone: first production, by: 2027-03-01 06:00}\n  cheapest_of:\n    start: "
+    file = tmp_path / "pad.yaml"
+    file.write_text(f"{PAD}{by}[{{value: 2027-03-01 06:00}}, {{value: 2027-02-27 06:00, cost: 9 USD}}]\n")
+    scenario = load(file)
+    assert scenario.choices is not None
+    milestone = chosen("first production", ["Heron 1"])._replace(read=thirty_hours)
+    found = size(read(file), scenario, scenario.choices, milestone, 50)
+    assert [set(each.hours) for each in found.candidates] == [{30.0}, {-18.0}]
+    assert [each.verdict for each in found.candidates] == [BREAKS, KEEPS]
+
+
+def thirty_hours(log: Log) -> float:
+    """A cheap stand-in for a milestone."""
+    return 30.0
