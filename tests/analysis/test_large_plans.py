@@ -43,6 +43,14 @@ def table_of(intervals: pd.DataFrame) -> pd.DataFrame:
     return found.assign(flowback_start_h=flowed, on_production_h=wells["end_h"].max()).rename_axis("well").reset_index()
 
 
+@pytest.fixture(scope="module")
+def sheets() -> list[Axes]:
+    """All sheets of the 60 wells."""
+    return list(
+        well_sheets(INTERVALS, START, "A field, median replication (137)", table_of(INTERVALS), 3, "elsewhere.")
+    )
+
+
 def many_units(count: int) -> pd.DataFrame:
     """A log in which every unit works once."""
     one = INTERVALS[INTERVALS["activity"] == "pump stage"].iloc[:count]
@@ -60,9 +68,9 @@ def test_sheets_hold_every_row_once(rows: int, most: int) -> None:
     assert {each.rows for each in sheets} == {rows}
 
 
-def test_every_well_stands_on_one_sheet_in_the_order_of_fracturing() -> None:
+def test_every_well_stands_on_one_sheet_in_the_order_of_fracturing(sheets: list[Axes]) -> None:
     """60 wells are three sheets of 20; together they hold all, sorted by their first stage."""
-    drawn = [rows_of(gantt_by_well(INTERVALS, START, sheet=number)) for number in (1, 2, 3)]
+    drawn = [rows_of(ax) for ax in sheets]
     pumped = INTERVALS[(INTERVALS["activity"] == "pump stage") & (INTERVALS["kind"] != "wait")]
     first_h = pumped.groupby("well")["start_h"].min()
     assert [len(each) for each in drawn] == [20, 20, 20]
@@ -92,9 +100,9 @@ def test_a_sheet_that_is_not_there_is_refused(sheet: int) -> None:
         gantt_by_unit(many_units(60), START, sheet=sheet if sheet == 0 else 4)
 
 
-def test_a_sheet_starts_with_its_first_stage() -> None:
+def test_a_sheet_starts_with_its_first_stage(sheets: list[Axes]) -> None:
     """The third sheet leaves out the weeks before, but not the day on which each of its wells was prepared."""
-    ax = gantt_by_well(INTERVALS, START, sheet=3)
+    ax = sheets[2]
     own = INTERVALS[INTERVALS["well"].isin(rows_of(ax))]
     pumped_h = own.loc[(own["activity"] == "pump stage") & (own["kind"] != "wait"), "start_h"].min()
     left, right = ax.get_xlim()
@@ -107,15 +115,11 @@ def test_a_sheet_starts_with_its_first_stage() -> None:
     assert len(told) >= 15  # of 20 wells: beside the first ones there may be no room
 
 
-def test_sheets_left_out_are_told() -> None:
-    """With two of three sheets drawn, each says how many wells are on none and where they are found."""
-    drawn = list(well_sheets(INTERVALS, START, "Wells", table_of(INTERVALS), 2, "look elsewhere."))
-    assert len(drawn) == 2
-    for ax in drawn:
-        assert "The other 20 wells, fractured later, are on no sheet: look elsewhere." in words(ax)
-    whole = list(well_sheets(INTERVALS, START, "Wells", table_of(INTERVALS), 3, "look elsewhere."))
-    assert len(whole) == 3
-    assert "elsewhere" not in "".join(words(ax) for ax in whole)
+def test_sheets_left_out_are_told(sheets: list[Axes]) -> None:
+    """With one of three sheets drawn, it says how many wells are on none and where they are found."""
+    (ax,) = well_sheets(INTERVALS, START, "Wells", table_of(INTERVALS), 1, "look elsewhere.")
+    assert "The other 40 wells, fractured later, are on no sheet: look elsewhere." in words(ax)
+    assert "elsewhere" not in "".join(words(ax) for ax in sheets)
 
 
 def test_units_left_out_are_told() -> None:
@@ -142,17 +146,18 @@ DRAWN: dict[str, Callable[[int], Axes]] = {
 }
 
 
-@pytest.mark.parametrize("count", [24, 25, 32, 33, 120])
-@pytest.mark.parametrize("picture", DRAWN)
+@pytest.mark.parametrize(
+    ("picture", "count"), [("wells", 24), ("wells", 120), ("units", 32), ("units", 33), ("water", 24), ("water", 120),
+                           ("supplies", 24), ("supplies", 120)]
+)  # fmt: skip
 def test_height_is_bounded(picture: str, count: int) -> None:
     """However many rows there are, a picture is no higher than a page; memory goes with it."""
     assert height_in(DRAWN[picture](count)) <= TALLEST_IN
 
 
-@pytest.mark.parametrize("sheet", [1, 2, 3])
-def test_no_word_on_a_sheet_stands_on_another(sheet: int) -> None:
+def test_no_word_on_a_sheet_stands_on_another(sheets: list[Axes]) -> None:
     """All dates written in the picture are apart from one another."""
-    ax = gantt_by_well(INTERVALS, START, sheet=sheet, title="A field of many wells, median replication (137)")
+    ax = sheets[1]
     theme.settle(ax)
     boxes = [text.get_window_extent() for text in ax.texts if text.get_text()[0].isdigit() or "prep" in text.get_text()]
     assert len(boxes) > 40
