@@ -31,11 +31,11 @@ class Window(NamedTuple):
     slice_h: float
 
 
-def window_of(first_h: float, last_h: float, before: float = MARGIN) -> Window:
-    """The window from the first hour to the last, with a margin `before` and one after, as parts of the span."""
+def window_of(first_h: float, last_h: float, before: float = MARGIN, after: float = MARGIN) -> Window:
+    """The window from the first hour to the last, with margins as parts of the span."""
     span_h = max(last_h - first_h, 1.0)
     return Window(
-        first_h - before * span_h, last_h + MARGIN * span_h, slice_width_h(span_h, EXACT), slice_width_h(span_h, SLICES)
+        first_h - before * span_h, last_h + after * span_h, slice_width_h(span_h, EXACT), slice_width_h(span_h, SLICES)
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -26,18 +27,24 @@ class Lane(NamedTuple):
 
 
 def draw_waits(ax: Axes, shown: Shown, start: datetime, capacity: float, lane: Lane) -> None:
-    """Draw them; the whole of the time would reach from the bottom of the lane to the top of the picture."""
+    """Draw them; the largest share reaches from the bottom of the lane to the top of the picture."""
     waits = waits_for(shown, supply_shown(shown))
-    if len(waits) > MOST:
-        _shares(ax, shown, start, capacity, lane, np.array(waits))
-    else:
+    if len(waits) <= MOST:
         _marks(ax, spans(start, waits), capacity, lane)
+        return
+    edges_h, share = _shares(shown, waits)
+    low = np.full(len(share), lane.bottom * capacity)
+    high = low + share / share.max() * (lane.top - lane.bottom) * capacity
+    draw_ribbon(ax, theme.positions(start, edges_h), low, high, theme.WATER_WAIT_MARK)
 
 
 def share_text(shown: Shown) -> str:
     """What the key adds where the marks are shares."""
-    many = len(waits_for(shown, supply_shown(shown))) > MOST
-    return f"; the height is the share of each {slice_text(flow_slice_h(shown))}" if many else ""
+    waits = waits_for(shown, supply_shown(shown))
+    if len(waits) <= MOST:
+        return ""
+    most = 100.0 * _shares(shown, waits)[1].max()
+    return f"; the height is the share of each {slice_text(flow_slice_h(shown))}, at the highest {most:.0f} %"
 
 
 def _marks(ax: Axes, places: list[tuple[float, float]], capacity: float, lane: Lane) -> None:
@@ -46,9 +53,8 @@ def _marks(ax: Axes, places: list[tuple[float, float]], capacity: float, lane: L
     ax.broken_barh(places, (lane.bottom * capacity, lane.height * capacity), facecolors=theme.WATER_WAIT_MARK)
 
 
-def _shares(ax: Axes, shown: Shown, start: datetime, capacity: float, lane: Lane, waits: Numbers) -> None:
+def _shares(shown: Shown, waits: Sequence[tuple[float, float]]) -> tuple[Numbers, Numbers]:
+    """Edges of slices, hours, and the share of each in which a unit waits."""
     edges_h = slice_edges(np.array([shown.from_h]), np.array([shown.to_h]), flow_slice_h(shown), np.inf)
-    share = hours_within(waits[:, 0], waits[:, 1], edges_h) / np.diff(edges_h)
-    low = np.full(len(share), lane.bottom * capacity)
-    high = low + share * (lane.top - lane.bottom) * capacity
-    draw_ribbon(ax, theme.positions(start, edges_h), low, high, theme.WATER_WAIT_MARK)
+    starts_h, ends_h = np.array(waits).T
+    return edges_h, hours_within(starts_h, ends_h, edges_h) / np.diff(edges_h)

@@ -21,14 +21,14 @@ from analysis.figures.bars import (
     trade_of,
     wait_swatch,
 )
-from analysis.figures.gantt_frame import Window, edges_of, frame, window_of
+from analysis.figures.gantt_frame import MARGIN, Window, edges_of, frame, window_of
 from analysis.figures.shares import slice_text
 from analysis.figures.sheets import Sheet, sheet_at, sheets_of
 from sim import activities
 
 ROWS = 32  # units on a sheet: its height is then that of a page in proportion to its width
 UNIT_BAR = 0.72  # height of the bars, of the room a row has
-A_YEAR_H = 365 * 24.0
+A_YEAR_H, WITH_YEARS = 365 * 24.0, 0.115  # hours; margin where dates have years, of the span
 
 TRADES = tuple(theme.TRADE_COLOURS)
 TELLING = ("fracturing", "wireline", "drill-out", "flowback", "water", "preparation")
@@ -84,7 +84,9 @@ def _drawn(
     rest: str = "",
 ) -> Axes:  # fmt: skip
     """One sheet; all have one axis of dates."""
-    window = window_of(float(rows["start_h"].min()), float(rows["end_h"].max()))
+    first_h, last_h = float(rows["start_h"].min()), float(rows["end_h"].max())
+    margin = WITH_YEARS if last_h - first_h > A_YEAR_H else MARGIN
+    window = window_of(first_h, last_h, margin, margin)
     shown = units[sheet.first - 1 : sheet.last]
     ax = ax if ax is not None else theme.new_axes(1.6 + 0.40 * len(shown))[0]
     theme.key(ax, _key(rows))
@@ -120,7 +122,11 @@ def _row(ax: Axes, rows: pd.DataFrame, place: int, start: datetime, window: Wind
 def _day(start: datetime, hour: float, window: Window) -> str:
     """With the year where day and month alone may mean several dates."""
     day = theme.day_text(start, hour)
-    return f"{day} {theme.moment(start, hour).year}" if window.to_h - window.from_h > A_YEAR_H else day
+    return (
+        f"{day} {theme.moment(start, hour).year}"
+        if window.to_h - window.from_h > (1 + 2 * WITH_YEARS) * A_YEAR_H
+        else day
+    )
 
 
 def _beside(ax: Axes, text: str, x: float, y: float, side: str, shift_pt: float) -> None:

@@ -41,7 +41,7 @@ NOTE = (
     "Dates under a bar: fracturing starts and ends, drill-out starts, flowback starts; beside the diamond: on "
     "production.\nFracturing: the pale bar is the whole span, the height of the full colour is the share of each"
 )
-SHEET_NOTE = "A sheet starts with its first stage; what came before is at the left edge only as the day of preparation."
+SHEET_NOTE = "A sheet starts with its first stage; of what came before, the day of preparation stands at the left edge."
 
 
 class Seen(NamedTuple):
