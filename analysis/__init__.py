@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from analysis.checking.averages import plan_of_averages
     from analysis.figures.chance_curve import chance_curve
-    from analysis.figures.gantt import gantt_by_unit, gantt_by_well
     from analysis.figures.tank_level import tank_level
+    from analysis.figures.unit_gantt import gantt_by_unit
+    from analysis.figures.well_gantt import gantt_by_well
     from analysis.forecasting.answer import answer as answer_of
     from analysis.forecasting.forecast import Forecast, representative
     from analysis.forecasting.forecast import forecast as forecast_of
@@ -30,8 +31,8 @@ _HOMES = {
     "answer_of": "analysis.forecasting.answer:answer",
     "chance_curve": "analysis.figures.chance_curve",
     "forecast_of": "analysis.forecasting.forecast:forecast",
-    "gantt_by_unit": "analysis.figures.gantt",
-    "gantt_by_well": "analysis.figures.gantt",
+    "gantt_by_unit": "analysis.figures.unit_gantt",
+    "gantt_by_well": "analysis.figures.well_gantt",
     "intervals_of": "analysis.runs.log_frames",
     "levels_of": "analysis.runs.log_frames",
     "mean_interval": "analysis.statistics",

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.path import Path
 from matplotlib.text import Annotation, Text
 from matplotlib.transforms import Bbox
@@ -40,7 +41,8 @@ class Room:
     lines: list[Path] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        settle(self.ax)
+        # One renderer measures all words: a figure without a screen makes a new one, as large as itself, for each.
+        self._measuring = RendererAgg(1, 1, settle(self.ax).dpi)  # type: ignore[no-untyped-call]
 
     def keep_clear(self, x: Any, y: Any) -> None:
         """Reserve a line, given in data units."""
@@ -58,10 +60,11 @@ class Room:
                 text, (spot.x, spot.y), xytext=(spot.right_pt, spot.up_pt), textcoords="offset points",
                 ha=spot.ha, va=spot.va, arrowprops=TIE if far else None, **look,
             )  # fmt: skip
-            label.get_window_extent()  # brings the words to their place
-            box = Text.get_window_extent(label)  # the words alone, without the line
+            label.get_window_extent(self._measuring)  # brings the words to their place
+            box = Text.get_window_extent(label, self._measuring)  # the words alone, without the line
             if self._is_free(box):
                 self.taken.append(box)
+                label.set_in_layout(False)  # inside the axes it claims no room beside them
                 return label
             label.remove()
         return None

@@ -8,15 +8,24 @@ import numpy.typing as npt
 Numbers = npt.NDArray[np.float64]
 
 SLICE_WIDTHS_H = (0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 24.0)
+MOST_DAYS = 600  # of which each is still two pixels wide at the narrowest PNG
+WEEK_H = 168.0
 
 
 def slice_width_h(span_h: float, at_most: int) -> float:
-    """A round slice of time that divides the span into no more than `at_most`, or a day."""
+    """A round slice of time that divides the span into no more than `at_most`.
+
+    Days may be more, as long as each can be seen; then it is weeks, as many as that takes.
+    """
+    if span_h > MOST_DAYS * SLICE_WIDTHS_H[-1]:
+        return WEEK_H * float(np.ceil(span_h / (MOST_DAYS * WEEK_H)))
     return next((width for width in SLICE_WIDTHS_H if width * at_most >= span_h), SLICE_WIDTHS_H[-1])
 
 
 def slice_text(width_h: float) -> str:
     """The width of a slice as read in a footnote."""
+    if width_h > 24.0:
+        return f"{width_h / 24.0:g} days"
     return f"{width_h:g} h" if width_h >= 1.0 else f"{width_h * 60:g} min"
 
 

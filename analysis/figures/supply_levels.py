@@ -13,10 +13,11 @@ from matplotlib.axes import Axes
 from analysis.figures import theme
 from analysis.figures.bars import swatch
 from analysis.figures.room import Room, Spot
-from analysis.figures.supply_rows import Shown, level_line, one_supply, pumping_rows, shown_rows, waits_for
+from analysis.figures.stage_lanes import PUMPED, draw_stages, stages_height_in, wells_pumped
+from analysis.figures.supply_rows import Shown, level_line, one_supply, pumping_rows, shown_rows
+from analysis.figures.supply_waits import Lane, draw_waits, share_text
 
-TOP, MARK_BOTTOM, MARK_HEIGHT = 1.22, 1.13, 0.07  # of the capacity
-PUMPED = theme.TRADE_COLOURS["fracturing"]
+WAITS = Lane(1.13, 0.07, 1.22)
 OUTAGE = theme.TROUBLE
 
 
@@ -56,18 +57,18 @@ def supply_levels(
     on_pad = [each for each in held if each.supply in set(levels["supply"])]
     whole = shown_rows(levels[levels["supply"].isin([each.supply for each in on_pad])], intervals, zoom)
     outages = {feeder.supply: outage_spans(levels, feeder, whole) for feeder in feeders}
-    wells = sorted({str(well) for well in pumping_rows(whole)["well"]}, key=theme.natural_order)
-    lanes = [list(outages), wells]
-    heights = [1.5] * len(on_pad) + [0.2 + 0.17 * len(names) for names in lanes if names]
+    wells = wells_pumped(whole)
+    heights = [1.5] * len(on_pad) + ([0.2 + 0.17 * len(outages)] if outages else [])
+    heights += [stages_height_in(wells, 0.2, 0.17)] if wells else []
     panels = theme.new_axes(1.5 + sum(heights), heights)
     for number, (ax, each) in enumerate(zip(panels, on_pad, strict=False)):
         shown = whole._replace(levels=one_supply(levels, each.supply))
         _level(ax, shown, each, start, title if number == 0 else "")
     rest = iter(panels[len(on_pad) :])
     if outages:
-        _lanes(next(rest), whole, outages, start, OUTAGE, "short of\nits rate")
+        _outages(next(rest), outages, start)
     if wells:
-        _lanes(next(rest), whole, _stages(whole, wells), start, PUMPED, "stages")
+        draw_stages(next(rest), whole, start, wells)
     _finish(panels, whole, start, _note(whole, outages))
     for ax, each in zip(panels, on_pad, strict=False):
         _words(ax, whole._replace(levels=one_supply(levels, each.supply)), each, start)
@@ -98,14 +99,12 @@ def _level(ax: Axes, shown: Shown, each: Held, start: datetime, title: str) -> N
     ax.plot(x, level, color=theme.shade(each.colour, 0.75), linewidth=0.9)
     for limit in [capacity, *([minimum] if minimum else [])]:
         ax.axhline(limit, color=theme.INK, linewidth=0.9, linestyle=(0, (4, 3)))
-    waits = [_place(start, *span) for span in waits_for(shown, each.supply)]
-    ax.broken_barh(waits, (0.0, TOP * capacity), facecolors=theme.WATER_WAIT, zorder=0.5)
-    ax.broken_barh(waits, (MARK_BOTTOM * capacity, MARK_HEIGHT * capacity), facecolors=theme.WATER_WAIT_MARK)
-    ax.set_ylim(0.0, TOP * capacity)
+    draw_waits(ax, shown, start, capacity, WAITS)
+    ax.set_ylim(0.0, WAITS.top * capacity)
     theme.name_axes(ax, y=f"{each.supply}\n({each.unit})")
     if title:
         theme.key(ax, {
-            "a unit waits for this supply": swatch(theme.WATER_WAIT_MARK),
+            f"a unit waits for this supply{share_text(shown)}": swatch(theme.WATER_WAIT_MARK),
             "a source delivers less than its rate": swatch(OUTAGE),
             "stage pumped": swatch(PUMPED),
         })  # fmt: skip
@@ -138,26 +137,16 @@ def _spots(x: np.ndarray, limit: float) -> list[Spot]:
     return [Spot(float(place), limit, "left", side, 2.0, up) for place in along for side, up in sides]
 
 
-def _stages(shown: Shown, wells: Sequence[str]) -> dict[str, list[tuple[float, float]]]:
-    rows = pumping_rows(shown)
-    by_well = {well: rows[rows["well"] == well] for well in wells}
-    return {
-        well: list(zip(own["start_h"].tolist(), own["end_h"].tolist(), strict=True)) for well, own in by_well.items()
-    }
-
-
-def _lanes(
-    ax: Axes, shown: Shown, spans: dict[str, list[tuple[float, float]]], start: datetime, colour: str, name: str
-) -> None:
-    """A lane for each name, the first on top."""
+def _outages(ax: Axes, outages: dict[str, list[tuple[float, float]]], start: datetime) -> None:
+    """A lane for each source, the first on top."""
     theme.dress(ax)
-    names = list(reversed(spans))
+    names = list(reversed(outages))
     for place, each in enumerate(names):
-        bars = [_place(start, *span) for span in spans[each]]
-        ax.broken_barh(bars, (place - 0.4, 0.8), facecolors=colour)
+        bars = [_place(start, *span) for span in outages[each]]
+        ax.broken_barh(bars, (place - 0.4, 0.8), facecolors=OUTAGE)
     ax.set_ylim(-0.7, len(names) - 0.3)
     ax.set_yticks(range(len(names)), labels=names, fontsize=theme.SMALL)
-    theme.name_axes(ax, y=name)
+    theme.name_axes(ax, y="short of\nits rate")
 
 
 def _note(shown: Shown, outages: dict[str, list[tuple[float, float]]]) -> str:

@@ -11,6 +11,7 @@ from analysis.figures.shares import Numbers, slice_edges, slice_width_h
 from sim import activities
 
 AFTERWARDS = 0.03  # of the time up to the last stage, shown after it
+COLUMNS = 1600  # of dots in the narrowest PNG
 FLOW_SLICES = 100  # coarser than a stage, so that pumping on and off does not flicker
 
 
@@ -65,7 +66,22 @@ def level_line(shown: Shown, capacity_bbl: float) -> tuple[Numbers, Numbers]:
     inside = (times > from_h) & (times < shown.to_h)
     ends = np.interp([from_h, shown.to_h], times, level)
     hours = np.concatenate(([from_h], times[inside], [shown.to_h]))
-    return hours, np.concatenate((ends[:1], level[inside], ends[1:]))
+    return outline(hours, np.concatenate((ends[:1], level[inside], ends[1:])))
+
+
+def outline(x: Numbers, y: Numbers) -> tuple[Numbers, Numbers]:
+    """A line with more points than a picture can show, without those that do not show.
+
+    What stays in each column of dots is where the line enters, its lowest and highest point, and where it leaves.
+    """
+    if len(x) <= 4 * COLUMNS:
+        return x, y
+    column = np.minimum((x - x[0]) / (x[-1] - x[0]) * COLUMNS, COLUMNS - 1).astype(int)
+    first = np.flatnonzero(np.diff(column, prepend=-1))
+    last = np.append(first[1:], len(x)) - 1
+    by_height = np.lexsort((y, column))  # the columns are in order already, so that their ends stay in place
+    kept = np.unique(np.concatenate((first, last, by_height[first], by_height[last])))
+    return x[kept], y[kept]
 
 
 def waits_for(shown: Shown, supply: str) -> list[tuple[float, float]]:

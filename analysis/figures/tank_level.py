@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -14,6 +12,7 @@ from analysis.figures import theme
 from analysis.figures.bars import draw_ribbon, swatch
 from analysis.figures.room import Room, Spot
 from analysis.figures.shares import Numbers, slice_text
+from analysis.figures.stage_lanes import PUMPED, draw_stages, spans, stages_height_in, wells_pumped
 from analysis.figures.supply_rows import (
     Shown,
     flow_slice_h,
@@ -26,10 +25,11 @@ from analysis.figures.supply_rows import (
     volumes_bbl,
     waits_for,
 )
+from analysis.figures.supply_waits import Lane, draw_waits, share_text
 
 THOUSAND = 1_000.0
-TOP, WAIT_LANE, STAGE_LANE, LANE = 1.16, 1.10, -0.085, 0.05  # of the capacity: top, bottoms and height of lanes
-PUMPED = theme.TRADE_COLOURS["fracturing"]
+STAGE_LANE, LANE = -0.085, 0.05  # of the capacity: bottom and height of lanes
+WAITS = Lane(1.10, LANE, 1.16)
 WATER = theme.TRADE_COLOURS["water"]
 
 
@@ -62,13 +62,13 @@ def tank_level(
 
 
 def _three_panels(shown: Shown, capacity: float, start: datetime, title: str) -> Axes:
-    wells = sorted((str(well) for well in pumping_rows(shown)["well"].unique()), key=theme.natural_order)
-    heights = [3.0, 1.3] + ([0.15 + 0.15 * len(wells)] if wells else [])
+    wells = wells_pumped(shown)
+    heights = [3.0, 1.3] + ([stages_height_in(wells, 0.15, 0.15)] if wells else [])
     panels = theme.new_axes(1.4 + sum(heights), heights)
     _level(panels[0], shown, capacity, start, title)
     _flows(panels[1], shown, start)
     if wells:
-        _stages_by_well(panels[2], shown, start, wells)
+        draw_stages(panels[2], shown, start, wells)
     theme.footnote(panels[-1], _note(shown))
     for panel in panels:
         theme.date_axis(panel, start, shown.from_h, shown.to_h)
@@ -86,30 +86,18 @@ def _level(ax: Axes, shown: Shown, capacity: float, start: datetime, title: str)
     ax.fill_between(x, level, color=theme.tint(WATER, 0.22), linewidth=0.0)
     ax.plot(x, level, color=WATER, linewidth=0.9)
     ax.axhline(capacity, color=theme.INK, linewidth=1.0, linestyle=(0, (4, 3)))
-    ax.set_ylim(0.0, TOP * capacity)
     theme.name_axes(ax, y="level (thousand bbl)")
     waits = waits_for(shown, supply_shown(shown))
+    ax.set_ylim(0.0, WAITS.top * capacity)
     if waits:
-        _wait_marks(ax, _spans(start, waits), capacity)
-        hours = sum(end_h - start_h for start_h, end_h in waits)
-        theme.key(ax, {f"a unit waits for water: {hours:.1f} h in the time shown": swatch(theme.WATER_WAIT_MARK)})
+        draw_waits(ax, shown, start, capacity, WAITS)
+        hours = f"{sum(end_h - start_h for start_h, end_h in waits):,.1f} h in the time shown{share_text(shown)}"
+        theme.key(ax, {f"a unit waits for water: {hours}": swatch(theme.WATER_WAIT_MARK)})
 
 
 def _line(shown: Shown, capacity: float, start: datetime) -> tuple[Numbers, Numbers]:
     hours, level_bbl = level_line(shown, capacity * THOUSAND)
     return theme.positions(start, hours), level_bbl / THOUSAND
-
-
-def _wait_marks(ax: Axes, spans: list[tuple[float, float]], capacity: float) -> None:
-    """A pale column for each wait, and a full mark above it so that the shortest can be seen."""
-    ax.broken_barh(spans, (0.0, TOP * capacity), facecolors=theme.WATER_WAIT, zorder=0.5)
-    ax.broken_barh(spans, (WAIT_LANE * capacity, LANE * capacity), facecolors=theme.WATER_WAIT_MARK)
-
-
-def _spans(start: datetime, stretches: Any) -> list[tuple[float, float]]:
-    """Starts and lengths on the date axis of stretches of hours."""
-    places = theme.positions(start, np.asarray(stretches, dtype=float).reshape(-1, 2))
-    return [(float(begin), float(end - begin)) for begin, end in places]
 
 
 def _level_words(ax: Axes, shown: Shown, capacity: float, start: datetime) -> None:
@@ -137,28 +125,17 @@ def _flow_words(ax: Axes, shown: Shown) -> None:
     )  # fmt: skip
 
 
-def _stages_by_well(ax: Axes, shown: Shown, start: datetime, wells: Sequence[str]) -> None:
-    theme.dress(ax)
-    rows = pumping_rows(shown)
-    for place, well in enumerate(reversed(wells)):
-        own = rows.loc[rows["well"] == well, ["start_h", "end_h"]]
-        ax.broken_barh(_spans(start, own), (place - 0.4, 0.8), facecolors=PUMPED)
-    ax.set_ylim(-0.7, len(wells) - 0.3)
-    ax.set_yticks(range(len(wells)), labels=list(reversed(wells)), fontsize=theme.SMALL)
-    theme.name_axes(ax, y="stages")
-
-
 def _stage_strip(ax: Axes, shown: Shown, capacity: float, start: datetime) -> None:
     """All stages in one thin lane below the empty level."""
-    spans = _spans(start, pumping_rows(shown)[["start_h", "end_h"]])
-    ax.broken_barh(spans, (STAGE_LANE * capacity, LANE * capacity), facecolors=PUMPED)
-    ax.set_ylim(1.3 * STAGE_LANE * capacity, TOP * capacity)
+    stages = spans(start, pumping_rows(shown)[["start_h", "end_h"]])
+    ax.broken_barh(stages, (STAGE_LANE * capacity, LANE * capacity), facecolors=PUMPED)
+    ax.set_ylim(bottom=1.3 * STAGE_LANE * capacity)
 
 
 def _note(shown: Shown) -> str:
     """What the picture would otherwise leave unsaid: how many stages, no waits, water turned away."""
     stages = len(pumping_rows(shown)[["well", "stage"]].drop_duplicates())
-    lines = [f"Green bars: the {stages} stages pumped in the time shown."]
+    lines = [f"Green bars: the {stages:,} stages pumped in the time shown."]
     if not waits_for(shown, supply_shown(shown)):
         lines.append("No unit waits for water in the time shown.")
     window_h = np.array([shown.from_h, shown.to_h])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
@@ -11,9 +12,10 @@ from numpy.typing import NDArray
 
 from analysis.figures import theme
 from analysis.figures.chance_curve import Band, chance_curve
-from analysis.figures.gantt import gantt_by_unit, gantt_by_well
 from analysis.figures.supply_levels import Feeder, Held, supply_levels
 from analysis.figures.tank_level import tank_level
+from analysis.figures.unit_gantt import unit_sheets
+from analysis.figures.well_gantt import well_sheets
 from analysis.forecasting.summary import Summary
 from analysis.runs.log_frames import intervals_of, levels_of
 from sim import activities
@@ -21,25 +23,36 @@ from sim.log import Log
 from sim.scenario.scenario import Scenario
 
 BBL = (1e-3, "thousand bbl")
+MOST_SHEETS = 8  # of one picture: what somebody will still leaf through
+WELLS_ELSEWHERE = "dates.csv has the dates of all wells, stages.csv the stages of this replication."
+UNITS_ELSEWHERE = "the tables of the run, tables/log, have every hour of this replication."
 
 
 def draw(summary: Summary, log: Log, folder: Path) -> None:
     """Draw all pictures of a forecast into `folder`; `log` is that of its representative replication."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, axes in (*gantts(summary, log), ("chance_done_by", chances(summary)), *supply_pictures(summary, log)):
+    charts = (("chance_done_by", chances(each)) for each in (summary,))
+    for name, axes in chain(gantts(summary, log), charts, supply_pictures(summary, log)):  # one in memory at a time
         theme.save(theme.settle(axes), folder / name)
 
 
 def gantts(summary: Summary, log: Log) -> Iterator[tuple[str, Axes]]:
-    """The replication by unit and by well, named as their files."""
+    """The replication by unit and by well, named as their files; what does not fit goes on further sheets."""
     scenario = summary.forecast.scenario
     start, which = scenario.start, f"median replication ({log.replication})"
     intervals = intervals_of(log)
     wells = summary.forecast.wells
     own = wells[wells["replication"] == log.replication]
-    by_unit = f"{scenario.title}: units, {which}"
-    yield "gantt_by_unit", gantt_by_unit(intervals, start, title=by_unit, horizon_h=log.horizon_h)
-    yield "gantt_by_well", gantt_by_well(intervals, start, title=f"{scenario.title}: wells, {which}", wells=own)
+    by_unit, by_well = (f"{scenario.title}: {rows}, {which}" for rows in ("units", "wells"))
+    units = unit_sheets(intervals, start, by_unit, log.horizon_h, MOST_SHEETS, UNITS_ELSEWHERE)
+    yield from _numbered("gantt_by_unit", units)
+    yield from _numbered("gantt_by_well", well_sheets(intervals, start, by_well, own, MOST_SHEETS, WELLS_ELSEWHERE))
+
+
+def _numbered(name: str, sheets: Iterable[Axes]) -> Iterator[tuple[str, Axes]]:
+    """Sheets with the names of their files: the first has the plain name."""
+    for number, axes in enumerate(sheets, start=1):
+        yield (name if number == 1 else f"{name}_{number}"), axes
 
 
 def supply_pictures(summary: Summary, log: Log) -> Iterator[tuple[str, Axes]]:

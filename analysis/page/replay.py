@@ -9,7 +9,9 @@ from typing import Any
 from analysis.page.folder import NotAllowedError
 from analysis.runs.run_directory import RunDirectoryError, read_manifest, read_table
 
-MOST_PIECES, MOST_LEVELS = 8_000, 2_000
+MOST_PIECES, MOST_LEVELS = 40_000, 2_000  # of units and as many of wells; of the storage
+LONGEST_H = 1_000.0  # beyond which nothing is left to join
+Pieces = dict[str, list[list[Any]]]
 
 
 def replay_of(directory: Any) -> dict[str, Any]:
@@ -25,14 +27,14 @@ def replay_of(directory: Any) -> dict[str, Any]:
     if not rows:
         raise NotAllowedError("this run has no log yet: it is still being played, or was stopped early")
     last_h, order = max(row[1] for row in rows), [str(well["name"]) for well in scenario["wells"]]
-    shortest_h = _shortest(len(rows), last_h)
+    units, wells, shortest_h = _shown(rows)
     return {
         "replication": int(log["replication"].iloc[0]),
         "start": str(scenario["start"]).replace(" ", "T"),
         "last_h": last_h,
         "thinned": shortest_h > 0,
-        "units": _by(rows, "unit", shortest_h),
-        "wells": dict(sorted(_by(rows, "well", shortest_h).items(), key=lambda each: order.index(each[0]))),
+        "units": units,
+        "wells": dict(sorted(wells.items(), key=lambda each: order.index(each[0]))),
         "pumped": _pumped(rows),
         "storage": _storage(levels),
     }
@@ -42,25 +44,39 @@ def _tables(directory: Any) -> tuple[Any, Any]:
     return read_table(directory, "log"), read_table(directory, "levels")
 
 
-def _shortest(rows: int, last_h: float) -> float:
-    """How long a piece must be to be shown by itself; everything is, unless there are too many."""
-    return 0.0 if rows <= MOST_PIECES else last_h * rows / MOST_PIECES / 400
+def _shown(rows: list[tuple[Any, ...]]) -> tuple[Pieces, Pieces, float]:
+    """Pieces by unit and by well, and how long one must be to be shown by itself: no longer than their number asks."""
+    units, wells, shortest_h = _by(rows, "unit"), _by(rows, "well"), 0.0
+    shown = units, wells
+    while shortest_h < LONGEST_H and sum(len(own) for each in shown for own in each.values()) > 2 * MOST_PIECES:
+        shortest_h = 2.0 * shortest_h or 1.0
+        shown = _thinned(units, shortest_h), _thinned(wells, shortest_h)
+    return *shown, shortest_h
 
 
-def _by(rows: list[tuple[Any, ...]], what: str, shortest_h: float) -> dict[str, list[list[Any]]]:
+def _by(rows: list[tuple[Any, ...]], what: str) -> Pieces:
     """Pieces by unit or by well, in the order of time."""
-    found: dict[str, list[list[Any]]] = {}
+    found: Pieces = {}
     for start_h, end_h, unit, activity, well, stage, kind, cause in sorted(rows, key=lambda row: (row[0], row[1])):
         name = unit if what == "unit" else well
         if name and not (what == "unit" and activity == "arrive") and end_h > start_h:
             other = well if what == "unit" else unit
-            _join(found.setdefault(name, []), [start_h, end_h, activity, other, int(stage), kind, cause], shortest_h)
+            found.setdefault(name, []).append([start_h, end_h, activity, other, int(stage), kind, cause])
     return found
+
+
+def _thinned(found: Pieces, shortest_h: float) -> Pieces:
+    """The same with the short ones joined."""
+    thinned: Pieces = {name: [] for name in found}
+    for name, pieces in found.items():
+        for piece in pieces:
+            _join(thinned[name], list(piece), shortest_h)
+    return thinned
 
 
 def _join(pieces: list[list[Any]], piece: list[Any], shortest_h: float) -> None:
     """Put a piece behind the others; what is too short to see by itself goes into the piece before it."""
-    if pieces and shortest_h and piece[1] - piece[0] < shortest_h and piece[0] - pieces[-1][1] < shortest_h:
+    if pieces and piece[1] - piece[0] < shortest_h and piece[0] - pieces[-1][1] < shortest_h:
         pieces[-1][1] = max(piece[1], pieces[-1][1])
     else:
         pieces.append(piece)

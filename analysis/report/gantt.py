@@ -9,8 +9,9 @@ import pandas as pd
 
 from analysis.figures import theme
 from analysis.figures.bars import COLOURS, coloured
-from analysis.figures.gantt import SPAN_COLOUR, WATCH_COLOUR, unit_rows, units_in_order
 from analysis.figures.milestones import pad_milestones
+from analysis.figures.unit_gantt import unit_rows, units_in_order
+from analysis.figures.well_gantt import SPAN_COLOUR, WATCH_COLOUR
 from analysis.report.interactive import ROW_PX, date_figure, hover, milliseconds, name_rows
 from sim import activities
 from sim.log import Interval, Log

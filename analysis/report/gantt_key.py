@@ -6,7 +6,8 @@ import pandas as pd
 
 from analysis.figures import theme
 from analysis.figures.bars import COLOURS, coloured, present
-from analysis.figures.gantt import SPAN_COLOUR, WATCH_COLOUR, unit_rows
+from analysis.figures.unit_gantt import unit_rows
+from analysis.figures.well_gantt import SPAN_COLOUR, WATCH_COLOUR
 from analysis.report.parts import Swatch
 from sim import activities
 from sim.log import Interval, Log

@@ -37,6 +37,11 @@ SAYS = {
     CURVES: "The chance that it is done by a date: the steeper a curve, the surer the date. Shaded is the 95 % "
     "confidence of the curve, dashed the date that a plan of averages promises.",
 }
+MOST_ROWS = 50_000  # of the log that a page can hold so that a browser still opens it with ease
+TOO_LARGE = (
+    "The log of this plan has {rows:,} rows, more than a page can hold to zoom into: pictures stand here instead, "
+    "as many as are worth leafing through. The tables of the run have every hour."
+)
 ZOOM = "Zoom into dates by dragging across it or by the buttons above it; the arrow that turns back undoes that."
 
 
@@ -83,17 +88,36 @@ def sections(content: Content, pictures: Mapping[str, str]) -> list[Section]:
 
 
 def _figures(content: Content) -> dict[str, Any]:
+    curves = {CURVES: chance_figure(content.summary)}
+    if not _can_zoom(content):
+        return curves
     wells = content.summary.forecast.wells
     own = wells[wells["replication"] == content.log.replication]
     by_unit, by_well = gantts(content.log, own, content.scenario.start)
-    return {UNITS: by_unit, WELLS: by_well, CURVES: chance_figure(content.summary)}
+    return {UNITS: by_unit, WELLS: by_well} | curves
+
+
+def _can_zoom(content: Content) -> bool:
+    return len(content.log.intervals) <= MOST_ROWS
 
 
 def _gantt_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:
+    said: list[Part] = []
+    if not _can_zoom(content):
+        said.append(Said((TOO_LARGE.format(rows=len(content.log.intervals)),)))
     return [
-        Picture(SAYS[UNITS], pictures["gantt_by_unit"], "Units against dates", UNITS, unit_keys(content.log)),
-        Picture(SAYS[WELLS], pictures["gantt_by_well"], "Wells against dates", WELLS, well_keys(content.log)),
+        *said,
+        _gantt(content, pictures, "gantt_by_unit", "Units against dates", UNITS, unit_keys(content.log)),
+        _gantt(content, pictures, "gantt_by_well", "Wells against dates", WELLS, well_keys(content.log)),
     ]
+
+
+def _gantt(
+    content: Content, pictures: Mapping[str, str], name: str, alt: str, element: str, keys: tuple[Swatch, ...]
+) -> Picture:
+    """The bars to zoom into, on paper all sheets of them."""
+    sheets = tuple(image for each, image in pictures.items() if each.startswith(f"{name}_"))
+    return Picture(SAYS[element], pictures[name], alt, element if _can_zoom(content) else "", keys, sheets)
 
 
 def _chance_parts(content: Content, pictures: Mapping[str, str]) -> list[Part]:

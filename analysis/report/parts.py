@@ -50,7 +50,7 @@ class Picture(NamedTuple):
     """A picture: what it shows in a sentence, its key, and two forms.
 
     `image` is the printed form as a data address. `element` is where the form that can be zoomed goes; where it is
-    empty the printed one is on the screen too.
+    empty the printed one is on the screen too. `more` are the further sheets of a picture that has several.
     """
 
     says: str
@@ -58,6 +58,7 @@ class Picture(NamedTuple):
     alt: str
     element: str = ""
     keys: tuple[Swatch, ...] = ()
+    more: tuple[str, ...] = ()
     kind: str = "picture"
 
 

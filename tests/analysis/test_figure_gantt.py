@@ -13,8 +13,9 @@ from synthetic_pad import START, pad
 
 from analysis.figures import theme
 from analysis.figures.bars import COLOURS
-from analysis.figures.gantt import UNIT_BAR, gantt_by_unit, gantt_by_well
 from analysis.figures.shares import hours_within, slice_edges
+from analysis.figures.unit_gantt import UNIT_BAR, gantt_by_unit
+from analysis.figures.well_gantt import gantt_by_well
 
 INTERVALS, _ = pad()
 

@@ -14,8 +14,9 @@ from synthetic_pad import CAPACITY_BBL, START, dates, pad
 
 from analysis.figures import theme
 from analysis.figures.chance_curve import Band, chance_curve
-from analysis.figures.gantt import gantt_by_unit, gantt_by_well
 from analysis.figures.tank_level import tank_level
+from analysis.figures.unit_gantt import gantt_by_unit
+from analysis.figures.well_gantt import gantt_by_well
 
 HORIZON_H = 240 * 24.0
 PLAN_H = {"first production": 36 * 24.0, "all wells on production": 64 * 24.0}
@@ -141,7 +142,7 @@ def test_a_reader_s_own_settings_do_not_show(tmp_path) -> None:
 
 def test_no_pyplot() -> None:
     """The pictures never load pyplot, whose state is global."""
-    modules = "chance_curve, gantt, tank_level, theme"
+    modules = "chance_curve, tank_level, theme, unit_gantt, well_gantt"
     code = f"import sys; from analysis.figures import {modules}; sys.exit('matplotlib.pyplot' in sys.modules)"
     subprocess.run([sys.executable, "-c", code], check=True)
 
