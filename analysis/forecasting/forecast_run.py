@@ -79,9 +79,9 @@ def carry_out(order: Order, console: Console, watch: Watch | None = None) -> boo
 
     Says whether all was played that was asked for.
     """
+    scenario = load(order.file, order.alternative, order.patch)
     manifest = _manifest(order)
     target = None if "until" not in manifest else target_of("--until", manifest["until"])
-    scenario = load(order.file, order.alternative, order.patch)
     with ExitStack() as stack:
         workers = order.workers if order.cluster is None else stack.enter_context(connected(order.cluster))
         if order.out is None:
