@@ -77,7 +77,7 @@ def test_comparison_in_the_readme_is_what_compare_prints() -> None:
     ("command", "begins"),
     [
         (("where", "scenarios/six_well_pad.yaml"), "Of these days"),
-        (("relax", "scenarios/six_well_pad.yaml", "--replications", "40"), "What gains most"),
+        (("relax", "scenarios/six_well_pad.yaml", "--replications", "20"), "What gains most"),
     ],
     ids=["where", "relax"],
 )

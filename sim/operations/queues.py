@@ -130,6 +130,7 @@ class ChoosyQueue:
         self._left = list(wells)
         self._jobs: list[Job] = []
         self._line: dict[Unit, Callable[[Well], bool]] = {}
+        self._could_do: dict[Unit, int] = {}  # how many of the wells left, by each unit in the line
         self._changed = Bell(env)
         self._found: dict[str, Well] = {}  # at which well a unit was found, by its name
 
@@ -155,7 +156,7 @@ class ChoosyQueue:
         """The first well that the unit can do, once there is one; None if there will be none."""
         if unit.name in self._found:
             return self._found.pop(unit.name)
-        self._line[unit] = can
+        self._line[unit], self._could_do[unit] = can, sum(map(can, self._left))
         unit.waiting_for = self._comes_from
         while self._is_needed(unit):
             if not is_on_duty(unit):
@@ -175,10 +176,9 @@ class ChoosyQueue:
         """Whether a well is left for the unit that those before it in the line cannot take among them."""
         earlier = takewhile(lambda other: other is not unit, self._line)
         before = [other for other in earlier if is_on_duty(other) and covers(other, unit)]
+        if not 0 < self._could_do[unit] <= len(before):  # as nearly always: no need to look who could do which
+            return self._could_do[unit] > 0
         return self._doable([*before, unit]) > self._doable(before)
-
-    def _on_shift(self) -> list[Unit]:
-        return [unit for unit in self._line if is_on_duty(unit)]
 
     def _doable(self, units: Sequence[Unit]) -> int:
         """How many of the wells left these units can do, one each: a largest matching, by augmenting paths."""
@@ -203,12 +203,14 @@ class ChoosyQueue:
 
     def _goes_first(self, well: Well) -> Unit | None:
         """Of those who can do a well: who can do fewest others, then who has waited longest."""
-        able = [unit for unit in self._on_shift() if self._line[unit](well)]
-        return min(able, key=lambda unit: sum(map(self._line[unit], self._left)), default=None)
+        able = [unit for unit, can in self._line.items() if can(well) and is_on_duty(unit)]
+        return min(able, key=self._could_do.__getitem__, default=None)
 
     def _begin(self, unit: Unit, job: Job) -> None:
         self._jobs = [other for other in self._jobs if other.well is not job.well]
         self._left.remove(job.well)
+        for other, can in self._line.items():
+            self._could_do[other] -= can(job.well)
         del self._line[unit]
         self.look_again()
         unit.meet(job.released, self._comes_from)
