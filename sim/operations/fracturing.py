@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim import activities
 from sim.chance.luck import Luck
+from sim.log import NO_ROW
 from sim.operations.fleet import Fleet
 from sim.operations.rotation import Rotation, Set
 from sim.operations.site import Site
@@ -40,11 +41,14 @@ def fracture_pad(site: Site, unit: Unit, stated: PumpingFleet) -> Process:
 
 
 def _called_in(site: Site, unit: Unit) -> Process:
-    """A fleet on call comes once a well is prepared of the next group that no fleet has taken, if there is one."""
+    """A fleet on call comes once a well is prepared of a group that no fleet has taken, and takes that group."""
     while site.groups:
-        if (prepared := site.prepared_in(site.groups[0])) is not None:
-            unit.meet(prepared)
-            return
+        for group in site.groups:
+            if (prepared := site.prepared_in(group)) is not None:
+                site.groups.remove(group)
+                site.groups.insert(0, group)
+                unit.meet(prepared if site.ends_now(prepared) else NO_ROW)
+                return
         unit.waiting_for = "preparation"
         yield site.groups_change.rung()
 

@@ -10,7 +10,7 @@ import simpy
 from sim.activities import MOVE, PUMP_STAGE, RIG_UP
 from sim.chance.luck import Luck
 from sim.chance.troubles import Mishaps
-from sim.log import Log
+from sim.log import NO_ROW, Log
 from sim.operations.bell import Bell
 from sim.operations.calendars import WorkingTimes
 from sim.operations.facility import Facility
@@ -78,6 +78,10 @@ class Site:
         """The row at whose end a first well of a group was prepared; None while none is."""
         rows: list[Any] = [well.prepared.value for well in group if well.prepared.triggered]
         return min(rows, default=None)
+
+    def ends_now(self, row: int) -> bool:
+        """Whether a row of the log ends at this moment."""
+        return row != NO_ROW and self.log.intervals[row].end_h == self.env.now
 
     def can_begin(self, group: Sequence[Well]) -> bool:
         """Whether a fleet could begin to fracture the group now."""
