@@ -9,7 +9,7 @@ from analysis.chains.chain_summary import WhereDaysGo
 from analysis.comparing.verdict import Verdict
 from analysis.forecasting.summary import Summary
 from analysis.pricing.ledger import Ledger
-from analysis.report.plan_costs import PlanMoney
+from analysis.report.plan_money import PlanMoney
 from analysis.runs.finished_run import FinishedRun
 from sim.log import Log
 from sim.scenario.scenario import Scenario

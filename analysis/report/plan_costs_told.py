@@ -10,7 +10,7 @@ import numpy as np
 from analysis.comparing.verdict import Verdict
 from analysis.pricing.money_answer import usd
 from analysis.report.parts import Cell, Row, Table
-from analysis.report.plan_costs import Array, PlanMoney, mean_or_unknown
+from analysis.report.plan_money import Array, PlanMoney, mean_or_unknown
 from analysis.statistics import MeanEstimate, mean_interval
 from sim.scenario.written import shortened
 

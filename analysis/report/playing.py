@@ -14,7 +14,7 @@ from analysis.comparing.verdict import Verdict, judge
 from analysis.goals import ALL_ON_PRODUCTION, goal_of
 from analysis.pad_measures import LAST_WELL
 from analysis.report.content import Played
-from analysis.report.plan_costs import compare_with_money
+from analysis.report.plan_money import compare_with_money
 from analysis.runs.finished_run import FinishedRun
 from analysis.runs.stopping import NothingPlayedError
 from sim.replications import replicate

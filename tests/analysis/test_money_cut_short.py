@@ -18,7 +18,7 @@ from analysis.pricing.money_answer import money_answer
 from analysis.pricing.money_exports import ledger_of, money_named, table_csv
 from analysis.report import headline
 from analysis.report.money import money as section
-from analysis.report.plan_costs import PlanMoney
+from analysis.report.plan_money import PlanMoney
 
 N = 20
 

@@ -11,8 +11,8 @@ from analysis.comparing.comparison import Plans, compare
 from analysis.comparing.verdict import Verdict, judge
 from analysis.pad_measures import LAST_WELL
 from analysis.pricing.amounts import amounts
-from analysis.report.plan_costs import PlanMoney, compare_with_money
 from analysis.report.plan_costs_told import cost_table, money_sentences
+from analysis.report.plan_money import PlanMoney, compare_with_money
 from sim.pad import simulate
 
 ONE_BY_ONE = "one by one"
